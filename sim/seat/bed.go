@@ -97,14 +97,14 @@ func OnBed(tops *surface.Map, load Load, k float64) (Seat, error) {
 		return Seat{}, ErrNoBalance
 	}
 	area := float64(s.count) * tops.CellArea()
-	span := math.Max(s.hi-s.lo, 1e-6)
-	soft := 2 * load.N / (area * span)
+	s.span = math.Max(s.hi-s.lo, 4*load.N/(k*area))
+	soft := 2 * load.N / (area * s.span)
 	// At the load the plane starts half way down the height range.
 	s.p = [3]float64{(s.hi + s.lo) / 2, 0, 0}
 
 	blocky := tops.NX >= 8*bedBlock && tops.NY >= 8*bedBlock
 	for stage := soft; stage < k; stage *= 8 {
-		s.balance(stage, blocky && stage < k/512, 1e-3)
+		s.balance(stage, blocky, 1e-3)
 	}
 	if !s.balance(k, false, 1e-10) {
 		return Seat{}, ErrNoBalance
@@ -133,6 +133,7 @@ type bedSolver struct {
 	bx, by int
 	top    []float64 // block maxima, -Inf where a block has no metal
 	lo, hi float64
+	span   float64 // height range, or the sinking of a flat face if that is more
 	count  int
 	p      [3]float64
 	rise   []float64 // p[1]*x of the plane under trial
@@ -205,7 +206,7 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 
 	q := sweep(s.p)
 	e := energy(q, s.p)
-	for iter := 0; iter < 60; iter++ {
+	for iter := 0; iter < 200; iter++ {
 		// Residuals of force (N) and moments (N x half diagonal).
 		r0 := s.load.N - float64(ks*q.o)
 		r1, r2 := -float64(ks*q.ox), -float64(ks*q.oy)
@@ -217,7 +218,15 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 			float64(ks*q.nxx), float64(ks*q.nxy), float64(ks*q.nyy), -r0, -r1, -r2)
 		if !ok {
 			// Too few cells touch for a step: sink until more do.
-			d = [3]float64{-math.Max((s.hi-s.lo)/64, 1e-9), 0, 0}
+			d = [3]float64{-s.span, 0, 0}
+		}
+		// A few cells give too little stiffness and too long a step; the sweeps
+		// that follow an overshoot are the dear ones.
+		reach := math.Max(s.span/100, 4*q.o/math.Max(q.n, 1))
+		if move := math.Abs(d[0]) + math.Abs(d[1]) + math.Abs(d[2]); move > reach {
+			for c := range d {
+				d[c] *= reach / move
+			}
 		}
 		slope := float64(r0*d[0]) + float64(r1*d[1]) + float64(r2*d[2])
 		t := 1.0
