@@ -1,0 +1,203 @@
+// Package run is the heart of the simulator: a part's starting state and the
+// acts done to it. Apply is the only door through which anything happens to a
+// part, so that window, command line, replay, report and tests agree bit for
+// bit.
+package run
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/before-iron/beforeiron/sim/lay"
+	"github.com/before-iron/beforeiron/sim/seat"
+	"github.com/before-iron/beforeiron/sim/surface"
+)
+
+const (
+	// Format names the run log, FormatVersion its layout.
+	Format        = "before-iron-run"
+	FormatVersion = 1
+	// Physics is the version of everything that decides a height or a reading.
+	// It rises whenever a golden run changes.
+	Physics = 1
+)
+
+// Header is the starting state of a run: with the acts that follow it, all that
+// is needed to make every height again.
+type Header struct {
+	Format        string `json:"format"`
+	FormatVersion int    `json:"format_version"`
+	Physics       int    `json:"physics"`
+	Program       string `json:"program"` // version of the program that began it
+
+	Lesson      string `json:"lesson,omitempty"` // lesson, empty for somebody's own part
+	PartSeed    uint64 `json:"part_seed"`        // surface of the part and of the master
+	ScatterSeed uint64 `json:"scatter_seed"`     // the hand's scatter
+	Hand        string `json:"hand,omitempty"`   // synthetic hand that worked it, empty for a person
+
+	Bodies []Body `json:"bodies"`
+	Setup  Setup  `json:"setup"`
+	Fork   *Fork  `json:"fork,omitempty"`
+}
+
+// Body is a thing with faces that acts can name as "body.face".
+type Body struct {
+	Name  string   `json:"name"`
+	Faces []string `json:"faces"`
+}
+
+// bodies are those of every run of this version.
+func bodies() []Body {
+	return []Body{{Name: "part", Faces: []string{"top"}}, {Name: "master", Faces: []string{"top"}}}
+}
+
+// Fork says of which run, by the sum of its header line, and after how many of
+// its acts this one is another way on.
+type Fork struct {
+	Of   string `json:"of"`
+	Acts int    `json:"acts"`
+}
+
+// Setup is a job: part, master, tool, hand, aim and limits. Lessons are setups
+// with words around them.
+type Setup struct {
+	Part   Part        `yaml:"part" json:"part"`
+	Master seat.Master `yaml:"master" json:"master"`
+	Blade  Change      `yaml:"blade" json:"blade"`
+	Hand   lay.Hand    `yaml:"hand" json:"hand"`
+	Target Target      `yaml:"target" json:"target"`
+	Limits Limits      `yaml:"limits" json:"limits"`
+	// Scored closes the truth until sign-off and forbids forks.
+	Scored bool `yaml:"scored" json:"scored"`
+}
+
+// Part is what is worked: made by a recipe, or from somebody's own readings with
+// the texture of a finish.
+type Part struct {
+	Recipe   *surface.Recipe `yaml:"recipe" json:"recipe,omitempty"`
+	Readings *Readings       `yaml:"readings" json:"readings,omitempty"`
+	Finish   string          `yaml:"finish" json:"finish,omitempty"`     // of readings
+	PitchMM  float64         `yaml:"pitch_mm" json:"pitch_mm,omitempty"` // of readings; 0 chooses
+}
+
+// Readings are measured heights, um: over a grid, null where missing, or as
+// points when X and Y are given.
+type Readings struct {
+	NX int        `json:"nx,omitempty"`
+	NY int        `json:"ny,omitempty"`
+	DX float64    `json:"dx_mm,omitempty"`
+	DY float64    `json:"dy_mm,omitempty"`
+	X0 float64    `json:"x0_mm,omitempty"`
+	Y0 float64    `json:"y0_mm,omitempty"`
+	X  []float64  `json:"x_mm,omitempty"`
+	Y  []float64  `json:"y_mm,omitempty"`
+	Z  []*float64 `json:"z_um"`
+}
+
+// Target is what acceptance asks for, at film FilmUM under the part's own
+// weight. Points are per square inch, in the mean and in the worst sliding inch
+// frame; areas in per cent of the face; ranges in um.
+type Target struct {
+	FilmUM       float64    `yaml:"film_um" json:"film_um"`
+	PointsPerIn2 float64    `yaml:"points_per_in2" json:"points_per_in2"`
+	FrameMin     int        `yaml:"frame_min" json:"frame_min"`
+	AreaPct      [2]float64 `yaml:"area_pct" json:"area_pct"`
+	BridgedUM    float64    `yaml:"bridged_um" json:"bridged_um"`
+	BareUM       [2]float64 `yaml:"bare_um" json:"bare_um"`
+}
+
+// Limits of a run: how often it may be printed, and how much of the face one act
+// may take. 0 sets none.
+type Limits struct {
+	Prints int     `yaml:"prints" json:"prints,omitempty"`
+	ActMM2 float64 `yaml:"act_mm2" json:"act_mm2,omitempty"`
+}
+
+// ReadingsOf packs measured data for a header.
+func ReadingsOf(d *surface.Data) *Readings {
+	r := &Readings{}
+	var z []float64
+	if m := d.Map; m != nil {
+		r.NX, r.NY, r.DX, r.DY, r.X0, r.Y0 = m.NX, m.NY, m.DX, m.DY, m.X0, m.Y0
+		z = m.Z
+	} else {
+		r.X, r.Y, z = d.Cloud.X, d.Cloud.Y, d.Cloud.Z
+	}
+	r.Z = make([]*float64, len(z))
+	for k := range z {
+		if z[k] == z[k] {
+			r.Z[k] = &z[k]
+		}
+	}
+	return r
+}
+
+// data unpacks them.
+func (r *Readings) data() (*surface.Data, error) {
+	z := make([]float64, len(r.Z))
+	for k, p := range r.Z {
+		z[k] = math.NaN()
+		if p != nil {
+			z[k] = *p
+		}
+	}
+	if len(r.X) > 0 {
+		if len(r.X) != len(z) || len(r.Y) != len(z) {
+			return nil, fmt.Errorf("readings: %d x, %d y and %d z: give as many of each", len(r.X), len(r.Y), len(z))
+		}
+		return &surface.Data{Cloud: &surface.Cloud{X: r.X, Y: r.Y, Z: z}}, nil
+	}
+	if r.NX < 2 || r.NY < 2 || r.NX > surface.MaxFaceCells/r.NY || r.NX*r.NY != len(z) || !(r.DX > 0) || !(r.DY > 0) {
+		return nil, fmt.Errorf("readings: a grid of %d x %d at %g x %g mm with %d heights does not fit together", r.NX, r.NY, r.DX, r.DY, len(z))
+	}
+	g := surface.Grid{NX: r.NX, NY: r.NY, DX: r.DX, DY: r.DY, X0: r.X0, Y0: r.Y0}
+	return &surface.Data{Map: &surface.Map{Grid: g, Z: z}}, nil
+}
+
+// face makes the part's face.
+func (p Part) face(seed uint64) (*surface.Face, error) {
+	switch {
+	case p.Recipe != nil && p.Readings == nil:
+		recipe := *p.Recipe
+		recipe.Seed = seed
+		return surface.Build(recipe)
+	case p.Readings != nil && p.Recipe == nil:
+		d, err := p.Readings.data()
+		if err != nil {
+			return nil, err
+		}
+		return surface.FromReadings(d, p.Finish, p.PitchMM, seed)
+	}
+	return nil, errors.New("setup: the part needs a recipe or readings, one of them")
+}
+
+// Check reports the first thing that is wrong with a setup.
+func (s Setup) Check() error {
+	change := Act{Change: &s.Blade}.On()
+	if err := change.check(); err != nil {
+		return fmt.Errorf("setup: blade: %w", err)
+	}
+	t := s.Target
+	if !(t.FilmUM >= .2 && t.FilmUM <= 20) {
+		return fmt.Errorf("setup: target film_um is %g: give .2 to 20", t.FilmUM)
+	}
+	for _, q := range []struct {
+		name   string
+		v      float64
+		lo, hi float64
+	}{
+		{"target points_per_in2", t.PointsPerIn2, 0, 200}, {"target frame_min", float64(t.FrameMin), 0, 200},
+		{"target area_pct low", t.AreaPct[0], 0, 100}, {"target area_pct high", t.AreaPct[1], t.AreaPct[0], 100},
+		{"target bridged_um", t.BridgedUM, 0, 1000}, {"target bare_um low", t.BareUM[0], 0, 1000},
+		{"target bare_um high", t.BareUM[1], t.BareUM[0], 1000},
+		{"hand depth_spread", s.Hand.DepthSpread, 0, 1}, {"hand place_mm", s.Hand.PlaceMM, 0, 10},
+		{"hand angle_rad", s.Hand.Angle, 0, 1}, {"hand misread", s.Hand.Misread, 0, 1},
+		{"limits prints", float64(s.Limits.Prints), 0, 10000}, {"limits act_mm2", s.Limits.ActMM2, 0, 1e9},
+	} {
+		if !(q.v >= q.lo && q.v <= q.hi) {
+			return fmt.Errorf("setup: %s is %g: give %g to %g", q.name, q.v, q.lo, q.hi)
+		}
+	}
+	return nil
+}
