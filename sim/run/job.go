@@ -241,7 +241,7 @@ func (j *Job) place() error {
 	if !r.master.Holds(r.pose(*p), r.face.Grid) {
 		return fmt.Errorf("place: at (%.1f, %.1f) mm the part hangs over the edge of the master: place it nearer to the middle", float64(p.X)/100, float64(p.Y)/100)
 	}
-	return j.simple(placeMS, func() { at := *p; r.placed = &at })
+	return j.simple(placeMS, func() { at := *p; r.placed, r.rubbed = &at, false })
 }
 
 // pose is how the part lies on the master when placed at p.
@@ -295,7 +295,7 @@ func (r *Run) printed(p *blue.Reading) {
 		}
 	}
 	p.Mask = r.face.Mask
-	r.pigment, r.fresh, r.dirty = p, true, true
+	r.pigment, r.fresh, r.dirty, r.rubbed = p, true, true, true
 }
 
 // oldColour is the share of its strength that unwiped colour keeps through
@@ -329,7 +329,7 @@ func (j *Job) lift() error {
 	}
 	return j.simple(liftMS, func() {
 		r.placed = nil
-		if r.pigment != nil && r.fresh {
+		if r.rubbed {
 			r.prints++
 			j.out.Print = count(r.prints, r.pigment)
 		}

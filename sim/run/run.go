@@ -32,7 +32,8 @@ type Run struct {
 	turned  bool          // by a half turn for the next placing
 	pigment *blue.Reading // colour on the part, nil when it is clean
 	fresh   bool          // pigment shows the face as it is: nothing cut or stoned since
-	dirty   bool          // the part carries colour from before the next print
+	dirty   bool          // colour was not wiped off the part since it last printed
+	rubbed  bool          // since it was placed
 
 	prints int
 	ms     int
@@ -118,6 +119,7 @@ func Begin(h Header) (*Run, error) {
 		return nil, err
 	}
 	r := &Run{header: h, face: f, cutter: blade.NewCutter(f), master: field}
+	r.cutter.Each = r.bare
 	r.take(h.Setup.Blade)
 	return r, nil
 }
@@ -125,6 +127,13 @@ func Begin(h Header) (*Run, error) {
 func (r *Run) take(c Change) {
 	r.blade = blade.Blade{
 		RadiusMM: float64(c.Radius) / 100, WidthMM: float64(c.Width) / 100, Handle: float64(c.Handle) / 1000,
+	}
+}
+
+// bare takes the colour off a cell that a stroke cuts.
+func (r *Run) bare(cell int, _ int32) {
+	if r.pigment != nil {
+		r.pigment.Colour[cell], r.pigment.Shine[cell] = 0, 0
 	}
 }
 
