@@ -29,8 +29,8 @@ func (r Region) Check() error {
 	}
 	for n, run := range r.Runs {
 		const far = 1 << 20
-		if run[0] < 0 || run[1] < 0 || run[2] <= run[1] || run[0] > far || run[2] > far {
-			return fmt.Errorf("region: run %d is %v: give [row, from, to) with 0 <= from < to", n+1, run)
+		if run[0] < -far || run[0] > far || run[1] < -far || run[2] > far || run[2] <= run[1] {
+			return fmt.Errorf("region: run %d is %v: give [row, from, to) with from < to", n+1, run)
 		}
 		if n > 0 {
 			if p := r.Runs[n-1]; run[0] < p[0] || run[0] == p[0] && run[1] <= p[2] {

@@ -231,7 +231,7 @@ func (a Act) check() error {
 			within(kind, "width", a.Change.Width, 300, 5000, "10 um"),
 			within(kind, "handle", a.Change.Handle, 170, 1200, "mrad"))
 	case a.Frame != nil:
-		return firstError(within(kind, "x", a.Frame.At[0], 0, farPlace, "10 um"), within(kind, "y", a.Frame.At[1], 0, farPlace, "10 um"))
+		return firstError(within(kind, "x", a.Frame.At[0], -farPlace, farPlace, "10 um"), within(kind, "y", a.Frame.At[1], -farPlace, farPlace, "10 um"))
 	case a.Predict != nil:
 		return firstError(a.Predict.Region.Check(), within(kind, "sure", a.Predict.Sure, 1, 3, "of three"))
 	case a.Declare != nil:
@@ -274,7 +274,7 @@ func (r Rub) check() error {
 		}
 	}
 	return firstError(within("rub", "press", r.Press, 0, 1000, "N"),
-		within("rub", "load x", r.Load[0], 0, farPlace, "10 um"), within("rub", "load y", r.Load[1], 0, farPlace, "10 um"))
+		within("rub", "load x", r.Load[0], -farPlace, farPlace, "10 um"), within("rub", "load y", r.Load[1], -farPlace, farPlace, "10 um"))
 }
 
 func (c Cut) check() error {

@@ -203,15 +203,18 @@ func (j *Job) prepare() error {
 	case a.Indicate != nil:
 		return j.measure(indicateMS, func(m *surface.Map, p surface.Plane) (float64, error) {
 			rangeUM, _ := gauge.BareTip(m, p)
+			if rangeUM != rangeUM {
+				return 0, errors.New("indicate: the middle row has no place for the tip")
+			}
 			return rangeUM, nil
 		})
 	case a.Bridge != nil:
 		return j.measure(bridgeMS, func(m *surface.Map, p surface.Plane) (float64, error) {
-			b := gauge.BridgedBlock(m, p)
-			if !b.OK {
+			rangeUM, ok := gauge.BridgedBlock(m, p)
+			if !ok {
 				return 0, errors.New("bridge: the face is too small for the 30 x 9 mm block")
 			}
-			return b.RangeUM, nil
+			return rangeUM, nil
 		})
 	case a.Frame != nil:
 		return j.frame()
@@ -235,18 +238,19 @@ func (j *Job) prepare() error {
 	return errors.New("an act of no known kind")
 }
 
-// place puts the part down where the whole of it lies on the master.
+// place puts the part down.
 func (j *Job) place() error {
 	r, p := j.run, j.act.Place
-	if !r.master.Holds(r.pose(*p), r.face.Grid) {
-		return fmt.Errorf("place: at (%.1f, %.1f) mm the part hangs over the edge of the master: place it nearer to the middle", float64(p.X)/100, float64(p.Y)/100)
-	}
 	return j.simple(placeMS, func() { at := *p; r.placed, r.rubbed = &at, false })
 }
 
-// pose is how the part lies on the master when placed at p.
+// pose is how the part lies on the master when placed at p from its middle.
 func (r *Run) pose(p Place) seat.Pose {
-	return seat.Pose{X: float64(p.X) / 100, Y: float64(p.Y) / 100, HalfTurn: r.turned}
+	q := r.master.Middle()
+	q.XMM += float64(p.X) / 100
+	q.YMM += float64(p.Y) / 100
+	q.HalfTurn = r.turned
+	return q
 }
 
 // rub solves the seat on the master and lets colour pass.

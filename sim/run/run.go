@@ -25,7 +25,7 @@ type Run struct {
 	face   *surface.Face
 	cutter *blade.Cutter
 	blade  blade.Blade
-	master *seat.MasterField
+	master *seat.Plate
 
 	film    float64 // um rolled on the master, 0 when it is bare
 	placed  *Place
@@ -114,11 +114,11 @@ func Begin(h Header) (*Run, error) {
 	}
 	m := h.Setup.Master
 	m.Seed = h.PartSeed
-	field, err := m.Field()
+	plate, err := seat.NewPlate(m)
 	if err != nil {
 		return nil, err
 	}
-	r := &Run{header: h, face: f, cutter: blade.NewCutter(f), master: field}
+	r := &Run{header: h, face: f, cutter: blade.NewCutter(f), master: plate}
 	r.cutter.Each = r.bare
 	r.take(h.Setup.Blade)
 	return r, nil

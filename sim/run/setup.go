@@ -81,8 +81,8 @@ type Part struct {
 	PitchMM  float64         `yaml:"pitch_mm" json:"pitch_mm,omitempty"` // of readings; 0 chooses
 }
 
-// Readings are measured heights, um: over a grid, null where missing, or as
-// points when X and Y are given.
+// Readings are measured heights, um: over a grid, null where missing; or, when X
+// and Y are given, as points, which may stand on a grid as well.
 type Readings struct {
 	NX int        `json:"nx,omitempty"`
 	NY int        `json:"ny,omitempty"`
@@ -121,8 +121,9 @@ func ReadingsOf(d *surface.Data) *Readings {
 	if m := d.Map; m != nil {
 		r.NX, r.NY, r.DX, r.DY, r.X0, r.Y0 = m.NX, m.NY, m.DX, m.DY, m.X0, m.Y0
 		z = m.Z
-	} else {
-		r.X, r.Y, z = d.Cloud.X, d.Cloud.Y, d.Cloud.Z
+	}
+	if c := d.Cloud; c != nil {
+		r.X, r.Y, z = c.X, c.Y, c.Z
 	}
 	r.Z = make([]*float64, len(z))
 	for k := range z {
@@ -142,17 +143,34 @@ func (r *Readings) data() (*surface.Data, error) {
 			z[k] = *p
 		}
 	}
-	if len(r.X) > 0 {
+	d := &surface.Data{}
+	scattered := len(r.X) > 0
+	if scattered {
 		if len(r.X) != len(z) || len(r.Y) != len(z) {
 			return nil, fmt.Errorf("readings: %d x, %d y and %d z: give as many of each", len(r.X), len(r.Y), len(z))
 		}
-		return &surface.Data{Cloud: &surface.Cloud{X: r.X, Y: r.Y, Z: z}}, nil
+		d.Cloud = &surface.Cloud{X: r.X, Y: r.Y, Z: z}
+		if r.NX == 0 {
+			return d, nil
+		}
 	}
-	if r.NX < 2 || r.NY < 2 || r.NX > surface.MaxFaceCells/r.NY || r.NX*r.NY != len(z) || !(r.DX > 0) || !(r.DY > 0) {
+	if r.NX < 2 || r.NY < 2 || r.NX > surface.MaxFaceCells/r.NY || !(r.DX > 0) || !(r.DY > 0) || !scattered && r.NX*r.NY != len(z) {
 		return nil, fmt.Errorf("readings: a grid of %d x %d at %g x %g mm with %d heights does not fit together", r.NX, r.NY, r.DX, r.DY, len(z))
 	}
 	g := surface.Grid{NX: r.NX, NY: r.NY, DX: r.DX, DY: r.DY, X0: r.X0, Y0: r.Y0}
-	return &surface.Data{Map: &surface.Map{Grid: g, Z: z}}, nil
+	d.Map = &surface.Map{Grid: g, Z: z}
+	if scattered {
+		d.Map = surface.NewMap(g)
+		for k := range d.Map.Z {
+			d.Map.Z[k] = math.NaN()
+		}
+		for k := range z {
+			if i, j, ok := g.Nearest(r.X[k], r.Y[k]); ok {
+				d.Map.Z[j*g.NX+i] = z[k]
+			}
+		}
+	}
+	return d, nil
 }
 
 // face makes the part's face.
