@@ -44,10 +44,12 @@ const (
 	// ChatterGain is how much of the ripple along a stroke each earlier stroke in
 	// the same direction adds to it, and ChatterLimit the most that it can reach
 	// (both assumed); ChatterReach is the half length, mm, of the mean from which
-	// ripple is told (assumed).
+	// ripple is told, and ChatterDepth the share of the depth that it changes at
+	// the most (both assumed).
 	ChatterGain  = 0.25
 	ChatterLimit = 0.75
 	ChatterReach = 3.0
+	ChatterDepth = 0.4
 
 	// BurrLow and BurrHigh bound the height of a sharp edge's burr, um, for marks
 	// of BurrDepth um and more; shallower marks throw less (1-3 um in grey iron:

@@ -228,7 +228,10 @@ func (c *Cutter) chatter(p pass) {
 	c.smooth(ChatterReach / p.spacing)
 	for i := range c.stations {
 		s := &c.stations[i]
-		s.bottom = s.ride + float64(gain*(s.ride-s.bottom))
+		// A blade that chatters leaves the work at its worst: it digs deeper by
+		// no more than a share of the depth it was pressed to.
+		limit := ChatterDepth * p.depth
+		s.bottom = s.ride + math.Max(-limit, math.Min(limit, gain*(s.ride-s.bottom)))
 	}
 }
 

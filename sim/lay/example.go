@@ -25,17 +25,27 @@ func (e Example) Check() error {
 	return nil
 }
 
-// spot is a coloured spot as a hand sees it.
-type spot struct {
-	x, y  float64 // mm
-	look  look
-	cells []int32
+// Spot is a coloured spot as a hand sees it: a point of the reading.
+type Spot struct {
+	X, Y    float64 // middle, mm
+	AreaMM2 float64
+	Colour  float64 // mean strength, 0 to 255
+	Pale    float64 // share rubbed to a pale summit
+	Cells   []int32
 }
 
 // look is what a hand tells spots apart by: size, strength of colour, and how
 // much of it is rubbed pale; each in the unit in which one step is a plain
 // difference to the eye (assumed).
 type look struct{ size, colour, pale float64 }
+
+func (s Spot) look() look {
+	return look{
+		size:   math.Round(1024*math.Log2(s.AreaMM2)) / 1024,
+		colour: s.Colour / 32,
+		pale:   20 * s.Pale,
+	}
+}
 
 func (a look) from(b look) float64 {
 	ds, dc, dp := a.size-b.size, a.colour-b.colour, a.pale-b.pale
@@ -46,9 +56,9 @@ func (a look) from(b look) float64 {
 // to cut when none was shown to spare.
 const alike = 2.5
 
-// spots lists the points of a reading, split at their necks as a count splits
-// them.
-func spots(r *blue.Reading) []spot {
+// Spots lists the points of a reading, split at their necks as a count splits
+// them; where the pitch is too coarse for that, its patches.
+func Spots(r *blue.Reading) []Spot {
 	mask, _ := r.Marks(nil)
 	rule := gauge.DefaultRule
 	count := gauge.CountPoints(mask, r.Mask, r.Grid, rule)
@@ -56,14 +66,13 @@ func spots(r *blue.Reading) []spot {
 		rule.NeckMM = 0
 		count = gauge.CountPoints(mask, r.Mask, r.Grid, rule)
 	}
-	out := make([]spot, len(count.List))
+	out := make([]Spot, len(count.List))
 	colour, pale := make([]int, len(out)), make([]int, len(out))
 	for k, n := range count.PointImage(nil) {
 		if n == 0 {
 			continue
 		}
-		s := &out[n-1]
-		s.cells = append(s.cells, int32(k))
+		out[n-1].Cells = append(out[n-1].Cells, int32(k))
 		colour[n-1] += int(r.Colour[k])
 		if r.Shine[k] >= blue.PaleAt {
 			pale[n-1]++
@@ -71,13 +80,10 @@ func spots(r *blue.Reading) []spot {
 	}
 	for n := range out {
 		s := &out[n]
-		s.x, s.y = count.List[n].X, count.List[n].Y
-		cells := float64(len(s.cells))
-		s.look = look{
-			size:   math.Round(1024*math.Log2(cells*r.CellArea())) / 1024,
-			colour: float64(colour[n]) / cells / 32,
-			pale:   20 * float64(pale[n]) / cells,
-		}
+		cells := float64(len(s.Cells))
+		s.X, s.Y = count.List[n].X, count.List[n].Y
+		s.AreaMM2 = cells * r.CellArea()
+		s.Colour, s.Pale = float64(colour[n])/cells, float64(pale[n])/cells
 	}
 	return out
 }
@@ -88,7 +94,7 @@ func spots(r *blue.Reading) []spot {
 // as a mark gets one through its middle, a broader one as many as the style's
 // spacing asks for. An example that points at no spot is an error.
 func ByExample(t Tool, r Region, e Example, s Style, reading *blue.Reading) ([]blade.Stroke, error) {
-	all := spots(reading)
+	all := Spots(reading)
 	if len(all) == 0 {
 		return nil, errors.New("no spot of colour on the face to choose by: print it first")
 	}
@@ -97,7 +103,7 @@ func ByExample(t Tool, r Region, e Example, s Style, reading *blue.Reading) ([]b
 		if err != nil {
 			return look{}, fmt.Errorf("the spot to %s at (%.2f, %.2f) mm: %w", kind, mm(p[0]), mm(p[1]), err)
 		}
-		return all[at].look, nil
+		return all[at].look(), nil
 	}
 	var cut []look
 	for _, p := range e.Cut {
@@ -120,13 +126,13 @@ func ByExample(t Tool, r Region, e Example, s Style, reading *blue.Reading) ([]b
 	for _, p := range all {
 		nearest := math.Inf(1)
 		for _, c := range cut {
-			nearest = math.Min(nearest, p.look.from(c))
+			nearest = math.Min(nearest, p.look().from(c))
 		}
-		take := nearest <= limit(p.look)
+		take := nearest <= limit(p.look())
 		if t.Random.Float64() < t.Hand.Misread {
 			take = !take
 		}
-		if take && r.Contains(p.x, p.y) {
+		if take && r.Contains(p.X, p.Y) {
 			out = t.split(out, p, s, reading)
 		}
 	}
@@ -137,15 +143,15 @@ func ByExample(t Tool, r Region, e Example, s Style, reading *blue.Reading) ([]b
 // the spot's own reach.
 const pointingMM = 2.0
 
-func nearestSpot(all []spot, x, y float64) (int, error) {
+func nearestSpot(all []Spot, x, y float64) (int, error) {
 	best, at := math.Inf(1), -1
 	for n, s := range all {
-		dx, dy := s.x-x, s.y-y
+		dx, dy := s.X-x, s.Y-y
 		if d := float64(dx*dx) + float64(dy*dy); d < best {
 			best, at = d, n
 		}
 	}
-	own := math.Exp2(all[at].look.size / 2) // about the spot's diameter, mm
+	own := math.Sqrt(all[at].AreaMM2) // about the spot's diameter, mm
 	if math.Sqrt(best) > pointingMM+own {
 		return 0, errors.New("there is no coloured spot: point at one")
 	}
@@ -154,12 +160,12 @@ func nearestSpot(all []spot, x, y float64) (int, error) {
 
 // split appends the marks that cut a spot: rows across it, each over the stretch
 // of the spot that lies under it.
-func (t Tool) split(out []blade.Stroke, p spot, s Style, reading *blue.Reading) []blade.Stroke {
+func (t Tool) split(out []blade.Stroke, p Spot, s Style, reading *blue.Reading) []blade.Stroke {
 	ux, uy := direction(s.Dir)
-	f := frame{p.x, p.y, ux, uy}
+	f := frame{p.X, p.Y, ux, uy}
 	width := t.Blade.MarkWidth(t.DepthUM)
 	b0, b1 := math.Inf(1), math.Inf(-1)
-	for _, k := range p.cells {
+	for _, k := range p.Cells {
 		b := f.side(reading.X(int(k)%reading.NX), reading.Y(int(k)/reading.NX))
 		b0, b1 = math.Min(b0, b), math.Max(b1, b)
 	}
@@ -169,7 +175,7 @@ func (t Tool) split(out []blade.Stroke, p spot, s Style, reading *blue.Reading) 
 		side := b0 + float64(step*(float64(n)+.5))
 		half := math.Max(width/4, reading.DX)
 		a0, a1 := math.Inf(1), math.Inf(-1)
-		for _, k := range p.cells {
+		for _, k := range p.Cells {
 			x, y := reading.X(int(k)%reading.NX), reading.Y(int(k)/reading.NX)
 			if b := f.side(x, y); b >= side-half && b <= side+half {
 				a := f.along(x, y)

@@ -134,13 +134,13 @@ func (j *Job) end() error {
 // with the strokes of an area (0.44 s a stroke at its quickest: Fujii et al., c.
 // 1990; the return of the blade is as long again and more).
 const (
-	rollMS     = 120_000
+	rollMS     = 180_000
 	placeMS    = 30_000
 	rubMSPerMM = 20
 	liftMS     = 20_000
-	wipeMS     = 60_000
-	stoneMS    = 60_000
-	strokeMS   = 1_500
+	wipeMS     = 90_000
+	stoneMS    = 120_000
+	strokeMS   = 2_000
 	honeMS     = 180_000
 	changeMS   = 60_000
 	turnMS     = 10_000

@@ -1,0 +1,228 @@
+package hand
+
+import (
+	"github.com/before-iron/beforeiron/sim/blade"
+	"github.com/before-iron/beforeiron/sim/lay"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// Careful is a hand that works by the rules of the trade: cross the machining
+// marks out, take the blue regions down in rows until blue comes everywhere,
+// then go over to single marks, shallower and read thinner as the points come,
+// cross every pass, and stop at the first print that is good enough and whose
+// good looks the indicator and the block confirm.
+//
+// Its fields are ways of departing from that, for hands that show what each
+// costs; the zero value is the careful hand itself.
+type Careful struct {
+	FinishUM   float64 // depth of the last marks, um; 0 fits it to the print
+	FinishFilm float64 // film of the last prints, um; 0 is the target's
+	LeaveRimMM float64 // breadth of rim that it will not cut
+	OneWay     bool    // never crosses
+	Dots       bool    // single marks from the start, whatever the form
+}
+
+// Directions of the passes, mrad: 45 degrees either way.
+var crossed = [2]int{785, -785}
+
+// Work implements Hand.
+func (c Careful) Work(r *run.Run, cycles int, progress func(run.Print)) error {
+	w := &careful{Careful: c, bench: bench{Run: r, cycles: cycles, progress: progress}}
+	w.target = r.Header().Setup.Target
+	if c.FinishFilm > 0 {
+		w.target.FilmUM = c.FinishFilm
+	}
+	if err := w.change(9000, 2000, 524); err != nil {
+		return err
+	}
+	for w.step = (*careful).begin; w.step != nil; {
+		if err := w.step(w); err != nil {
+			return err
+		}
+	}
+	_, err := w.Do(run.Act{SignOff: &run.SignOff{}})
+	return err
+}
+
+// careful is the hand at work; step is what it does next, nil to sign off.
+type careful struct {
+	Careful
+	bench
+	target run.Target
+	passes int
+	step   func(*careful) error
+}
+
+func (w *careful) change(radius, width, handle int) error {
+	_, err := w.Do(run.Act{Change: &run.Change{Radius: radius, Width: width, Handle: handle}})
+	return err
+}
+
+// dir is the direction of the next pass.
+func (w *careful) dir() int {
+	if w.OneWay {
+		return crossed[0]
+	}
+	w.passes++
+	return crossed[w.passes%2]
+}
+
+// rows takes everything in a region down.
+func (w *careful) rows(region lay.Region, depthUM float64, lengthMM int) error {
+	return w.cut(run.Cut{Depth: hundredths(depthUM), Area: &run.Area{
+		Region: region, Dir: w.dir(), Length: 100 * lengthMM, Spacing: 800,
+	}})
+}
+
+func (w *careful) cut(c run.Cut) error {
+	if c.Area != nil {
+		c.Area.Region = w.eye.spareRim(c.Area.Region, w.LeaveRimMM)
+		if len(c.Area.Region.Runs) == 0 {
+			return nil
+		}
+	}
+	if w.Blade().CutMM > blade.EdgeLife/4 {
+		if _, err := w.Do(run.Act{Hone: &run.Hone{}}); err != nil {
+			return err
+		}
+	}
+	_, err := w.Do(run.Act{Cut: &c})
+	return err
+}
+
+func hundredths(um float64) int { return int(um*100 + .5) }
+
+// Films and depths of roughing, um.
+const (
+	richFilm  = 8.0
+	roughFilm = 5.0
+)
+
+// begin prints rich and crosses the machining marks out over the whole face.
+func (w *careful) begin() error {
+	if err := w.print(richFilm, false, shortRub); err != nil {
+		return err
+	}
+	if w.Dots {
+		w.step = (*careful).bringIn
+		return nil
+	}
+	for range 2 {
+		if err := w.rows(w.eye.all(), 5, 15); err != nil {
+			return err
+		}
+	}
+	w.step = (*careful).rough
+	return nil
+}
+
+// rough takes the blue regions down in rows, deep while blue is far from
+// everywhere, until hardly a square is bald.
+func (w *careful) rough() error {
+	film := roughFilm
+	if w.film > roughFilm && w.eye.bald > .3 || w.last.N == 1 {
+		film = richFilm
+	}
+	if err := w.print(film, true, shortRub); err != nil {
+		return err
+	}
+	if w.done() {
+		w.step = nil
+		return nil
+	}
+	depth, length := 5.0, 10
+	if film == richFilm {
+		depth, length = 8, 15
+	}
+	if film == roughFilm && w.eye.bald < .1 {
+		w.step = (*careful).bringIn
+		return w.points(3.5)
+	}
+	return w.rows(w.eye.near(.15, 2), depth, length)
+}
+
+// bringIn works single points, the film thinner and the marks shallower as the
+// blue spreads, until a print is good enough to be measured.
+func (w *careful) bringIn() error {
+	film := w.target.FilmUM
+	switch {
+	case w.eye.bald > .2 && w.film > film+1.5:
+		film = w.film
+	case w.eye.bald > .05 && w.film > film+.5:
+		film = w.film - .5
+	}
+	if film > roughFilm {
+		film = roughFilm
+	}
+	if err := w.print(film, true, shortRub); err != nil {
+		return err
+	}
+	if film <= w.target.FilmUM {
+		if ok, err := w.good(); err != nil || ok {
+			w.step = nil
+			return err
+		}
+	}
+	if w.done() {
+		w.step = nil
+		return nil
+	}
+	return w.points(w.fit())
+}
+
+// fit is the depth that the print asks for, um: half of the film or a little
+// more while points are few, light once they bear, deeper again when the whole
+// face begins to bear at once.
+func (w *careful) fit() float64 {
+	if w.FinishUM > 0 {
+		return w.FinishUM
+	}
+	area := float64(w.last.Permille) / 10
+	switch {
+	case w.film > 3:
+		return 3.5
+	case area > w.target.AreaPct[1]:
+		return 3
+	case area < 15:
+		return 2.5
+	case area < w.target.AreaPct[0]:
+		return 1.8
+	}
+	return 2.2
+}
+
+// points cuts single marks, by example: the strongest, a middling and a weak
+// spot are to be cut, and the faintest is to be spared.
+func (w *careful) points(depthUM float64) error {
+	reading, _ := w.Reading()
+	e, ok := choose(lay.Spots(reading))
+	if !ok {
+		return nil
+	}
+	spacing := 1300
+	if w.Dots {
+		spacing = 2500
+	}
+	return w.cut(run.Cut{Depth: hundredths(depthUM), Area: &run.Area{
+		Region: w.eye.all(), Dir: w.dir(), Length: 500, Spacing: spacing, Example: &e,
+	}})
+}
+
+// good reports whether the print meets the target with something to spare and
+// the instruments confirm it.
+func (w *careful) good() (bool, error) {
+	t, p := w.target, w.last
+	area := float64(p.Permille) / 10
+	margin := (t.AreaPct[1] - t.AreaPct[0]) / 5
+	if float64(p.PerIn2)/100 < t.PointsPerIn2*1.1 || float64(p.FrameMin) < float64(t.FrameMin)*1.25 ||
+		area < t.AreaPct[0]+margin || area > t.AreaPct[1]-margin {
+		return false, nil
+	}
+	bridge, err := w.Do(run.Act{Bridge: &run.Bridge{}})
+	if err != nil || float64(bridge.Range)/100 > t.BridgedUM {
+		return false, err
+	}
+	bare, err := w.Do(run.Act{Indicate: &run.Indicate{}})
+	um := float64(bare.Range) / 100
+	return um >= t.BareUM[0] && um <= t.BareUM[1], err
+}
