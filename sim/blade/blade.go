@@ -47,9 +47,9 @@ const (
 	// ripple is told, and ChatterDepth the share of the depth that it changes at
 	// the most (both assumed).
 	ChatterGain  = 0.25
-	ChatterLimit = 0.75
+	ChatterLimit = .75
 	ChatterReach = 3.0
-	ChatterDepth = 0.4
+	ChatterDepth = .8
 
 	// BurrLow and BurrHigh bound the height of a sharp edge's burr, um, for marks
 	// of BurrDepth um and more; shallower marks throw less (1-3 um in grey iron:

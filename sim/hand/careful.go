@@ -130,15 +130,16 @@ func (w *careful) rough() error {
 		w.step = nil
 		return nil
 	}
-	depth, length := 5.0, 10
+	// Rich prints are taken with the line of the blue, thinner ones inside it.
+	depth, length, share, reach := 5.0, 10, .3, 0
 	if film == richFilm {
-		depth, length = 8, 15
+		depth, length, share, reach = 8, 15, .15, 1
 	}
 	if film == roughFilm && w.eye.bald < .1 {
 		w.step = (*careful).bringIn
 		return w.points(3.5)
 	}
-	return w.rows(w.eye.near(.15, 2), depth, length)
+	return w.rows(w.eye.near(share, reach), depth, length)
 }
 
 // bringIn works single points, the film thinner and the marks shallower as the
@@ -157,8 +158,8 @@ func (w *careful) bringIn() error {
 	if err := w.print(film, true, shortRub); err != nil {
 		return err
 	}
-	if film <= w.target.FilmUM {
-		if ok, err := w.good(); err != nil || ok {
+	if film <= w.target.FilmUM && w.looksGood() {
+		if ok, err := w.confirmed(); err != nil || ok {
 			w.step = nil
 			return err
 		}
@@ -201,28 +202,40 @@ func (w *careful) points(depthUM float64) error {
 	}
 	spacing := 1300
 	if w.Dots {
-		spacing = 2500
+		spacing = 10000 // one mark a spot, however big it is
 	}
 	return w.cut(run.Cut{Depth: hundredths(depthUM), Area: &run.Area{
 		Region: w.eye.all(), Dir: w.dir(), Length: 500, Spacing: spacing, Example: &e,
 	}})
 }
 
-// good reports whether the print meets the target with something to spare and
-// the instruments confirm it.
-func (w *careful) good() (bool, error) {
+// looksGood reports whether the print meets the target with something to spare.
+func (w *careful) looksGood() bool {
 	t, p := w.target, w.last
-	area := float64(p.Permille) / 10
-	margin := (t.AreaPct[1] - t.AreaPct[0]) / 5
-	if float64(p.PerIn2)/100 < t.PointsPerIn2*1.1 || float64(p.FrameMin) < float64(t.FrameMin)*1.25 ||
-		area < t.AreaPct[0]+margin || area > t.AreaPct[1]-margin {
-		return false, nil
-	}
+	area, band := float64(p.Permille)/10, t.AreaPct[1]-t.AreaPct[0]
+	return float64(p.PerIn2)/100 >= t.PointsPerIn2*1.1 && float64(p.FrameMin) >= float64(t.FrameMin)*1.25 &&
+		area >= t.AreaPct[0]+.35*band && area <= t.AreaPct[1]-.2*band
+}
+
+// confirmed reports whether block and indicator bear a good print out, and
+// another one with the part turned half round on the master, which would show
+// the master's own error.
+func (w *careful) confirmed() (bool, error) {
+	t := w.target
 	bridge, err := w.Do(run.Act{Bridge: &run.Bridge{}})
 	if err != nil || float64(bridge.Range)/100 > t.BridgedUM {
 		return false, err
 	}
 	bare, err := w.Do(run.Act{Indicate: &run.Indicate{}})
-	um := float64(bare.Range) / 100
-	return um >= t.BareUM[0] && um <= t.BareUM[1], err
+	if um := float64(bare.Range) / 100; err != nil || um < t.BareUM[0] || um > t.BareUM[1] || w.done() {
+		return err == nil && um >= t.BareUM[0] && um <= t.BareUM[1], err
+	}
+	if _, err := w.Do(run.Act{Turn: &run.Turn{}}); err != nil {
+		return false, err
+	}
+	if err := w.print(w.film, false, shortRub); err != nil {
+		return false, err
+	}
+	area := float64(w.last.Permille) / 10
+	return float64(w.last.FrameMin) >= float64(t.FrameMin) && area >= t.AreaPct[0]+2 && area <= t.AreaPct[1]-2, nil
 }

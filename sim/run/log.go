@@ -112,6 +112,12 @@ type Log struct {
 	last string
 }
 
+// SignedOff reports whether the run of the log has come to its end.
+func (l *Log) SignedOff() bool {
+	n := len(l.Entries)
+	return n > 0 && l.Entries[n-1].Act.SignOff != nil
+}
+
 // maxLine bounds a line: a header may hold a part's own readings.
 const maxLine = 256 << 20
 
@@ -229,6 +235,7 @@ func Replay(l *Log, after func(*Run, *Entry) error) (*Run, error) {
 	if err != nil {
 		return nil, err
 	}
+	r.closed = l.SignedOff()
 	if after == nil {
 		after = func(*Run, *Entry) error { return nil }
 	}

@@ -1,0 +1,285 @@
+package score
+
+import (
+	"math"
+	"sort"
+
+	"github.com/before-iron/beforeiron/sim/gauge"
+	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/surface"
+)
+
+type target = run.Target
+
+// Mark makes the run of a log again and marks it; progress (when not nil) is
+// told how many of its acts are done. Errors are those of run.Replay, and
+// run.ErrLocked for a scored run that is not signed off.
+func Mark(l *run.Log, progress func(done, total int)) (*Report, error) {
+	setup := l.Header.Setup
+	if setup.Scored && !l.SignedOff() {
+		return nil, run.ErrLocked
+	}
+	m := &marker{target: setup.Target}
+	replayed, err := run.Replay(l, func(r *run.Run, e *run.Entry) error {
+		if progress != nil {
+			progress(len(r.Entries()), len(l.Entries))
+		}
+		return m.see(r, e)
+	})
+	if err != nil {
+		return nil, err
+	}
+	if err := m.end(); err != nil {
+		return nil, err
+	}
+	rep := &Report{
+		OK: true, Digest: replayed.Digest(), Seed: l.Header.PartSeed,
+		Cycles: replayed.Prints(), Strokes: m.strokes, SecondsOnIron: float64(replayed.MS()) / 1000,
+		Final: m.final, PerCycle: m.perCycle,
+	}
+	if l.Header.Lesson != "" {
+		rep.Lesson = &l.Header.Lesson
+	}
+	if l.Header.Hand != "" {
+		rep.Hand = &l.Header.Hand
+	}
+	rep.Marks, rep.Losses = m.mark(replayed.Signed())
+	return rep, nil
+}
+
+// marker follows a run and keeps what marks are made of.
+type marker struct {
+	target   target
+	heights  *surface.Map // as they are
+	coloured []bool       // cells with colour on them
+	film     float64      // um of the last print; 0 before the first
+	face     []float64    // mm: x0, y0, x1, y1
+
+	begun    rested
+	ended    rested
+	perCycle []Figures
+	final    Figures
+	strokes  int
+	passes   []pass
+	skinned  int     // crossed passes over the whole machined face so far
+	depth    float64 // um of the deepest cut of this stage: since the film last changed
+
+	// For each cell the cycle in which it was last lowered by a cut, and whether
+	// it carried no colour then.
+	cutIn []int32
+	bare  []bool
+	burry bool // cut since the last stoning
+	burrs []int
+}
+
+// pass is one cut act as it is marked.
+type pass struct {
+	cycle     int
+	x, y      float64 // mm, middle of what it took
+	dir       int     // mrad, of an area; noDir for others
+	depth     float64 // um meant
+	film      float64 // um of the print it went by
+	taken     float64 // um x cells
+	onHighs   float64 // of that, from cells within the film of the true plane
+	spots     int     // spots of colour there were
+	reached   int     // spots that it cut into
+	breakSkin bool    // one of the two passes that break the machined skin
+}
+
+const noDir = math.MinInt
+
+// see takes in one act, nil before the first.
+func (m *marker) see(r *run.Run, e *run.Entry) error {
+	if e == nil {
+		return m.begin(r)
+	}
+	a := e.Act
+	switch {
+	case a.Stone != nil:
+		m.burry = false
+		return m.refresh(r)
+	case a.Lift != nil && e.Out.Print != nil:
+		return m.printed(r)
+	case a.Wipe != nil && a.Wipe.What == "part":
+		clear(m.coloured)
+	case a.Cut != nil:
+		return m.cut(r, e)
+	}
+	return nil
+}
+
+func (m *marker) begin(r *run.Run) error {
+	if err := m.refresh(r); err != nil {
+		return err
+	}
+	n := r.Grid().Cells()
+	m.coloured, m.bare, m.cutIn = make([]bool, n), make([]bool, n), make([]int32, n)
+	x0, y0, x1, y1 := r.Grid().Edges()
+	m.face = []float64{x0, y0, x1, y1}
+	var err error
+	m.begun, err = rest(m.heights, m.target.FilmUM)
+	return err
+}
+
+func (m *marker) refresh(r *run.Run) (err error) {
+	m.heights, err = r.Truth()
+	return err
+}
+
+func (m *marker) printed(r *run.Run) error {
+	reading, _ := r.Reading()
+	if reading.Film != m.film {
+		m.film, m.depth = reading.Film, 0
+	}
+	m.coloured, _ = reading.Marks(m.coloured)
+	if m.burry {
+		m.burrs = append(m.burrs, r.Prints())
+	}
+	f, err := rest(m.heights, m.target.FilmUM)
+	if err != nil {
+		return err
+	}
+	m.perCycle = append(m.perCycle, m.with(f))
+	return nil
+}
+
+// with is the figures of a face at rest, new lows included.
+func (m *marker) with(f rested) Figures {
+	out := f.figures(m.target.FilmUM)
+	out.NewLows = len(m.lows(f))
+	return out
+}
+
+// cut takes in a pass: on what it took, what it reached and what it dug.
+func (m *marker) cut(r *run.Run, e *run.Entry) error {
+	before := m.heights
+	film := m.film
+	if film == 0 {
+		film = m.target.FilmUM
+	}
+	f, err := rest(before, film)
+	if err != nil {
+		return err
+	}
+	if err := m.refresh(r); err != nil {
+		return err
+	}
+	c := e.Act.Cut
+	p := pass{cycle: r.Prints(), dir: noDir, depth: float64(c.Depth) / 100, film: film}
+	if c.Force > 0 {
+		p.depth = r.Blade().DepthFromForce(float64(c.Force))
+	}
+	if c.Area != nil {
+		p.dir = c.Area.Dir
+		x0, y0, x1, y1 := m.face[0], m.face[1], m.face[2], m.face[3]
+		whole := c.Area.Region.AreaMM2() > .8*(x1-x0)*(y1-y0) && c.Area.Example == nil
+		if whole && m.skinned < 2 {
+			p.breakSkin = true
+			m.skinned++
+		}
+	}
+	labels := make([]int32, len(m.coloured))
+	spots := gauge.Label(m.coloured, before.NX, before.NY, 8, labels)
+	size, lost := make([]int, spots+1), make([]int, spots+1)
+	var sx, sy float64
+	for k, z := range before.Z {
+		size[labels[k]]++
+		d := z - m.heights.Z[k]
+		if !(d > 0) {
+			continue
+		}
+		p.taken += d
+		if f.gap(k) <= film {
+			p.onHighs += d
+		}
+		sx += float64(d * before.X(k%before.NX))
+		sy += float64(d * before.Y(k/before.NX))
+		lost[labels[k]]++
+		m.cutIn[k], m.bare[k] = int32(p.cycle), !m.coloured[k]
+		m.coloured[k] = false
+	}
+	if p.taken > 0 {
+		p.x, p.y = sx/p.taken, sy/p.taken
+	}
+	least := gauge.DefaultRule.MinSpotMM2 / before.CellArea()
+	for n := 1; n <= spots; n++ {
+		if float64(size[n]) >= least {
+			p.spots++
+			if lost[n]*5 >= size[n] {
+				p.reached++
+			}
+		}
+	}
+	m.strokes += e.Out.Laid
+	m.depth, m.burry = math.Max(m.depth, p.depth), true
+	m.passes = append(m.passes, p)
+	return nil
+}
+
+// low is a region cut while uncoloured that ends too deep.
+type low struct {
+	cycle   int     // in which most of it was last cut
+	x, y    float64 // mm, its middle
+	cells   int
+	area    float64 // mm^2
+	deepest float64 // um below the plane
+}
+
+// lows are the regions of at least 1 mm^2 whose cells carried no colour when
+// they were last cut and lie deeper than twice the last stage's depth below the
+// plane.
+func (m *marker) lows(f rested) []low {
+	if m.depth == 0 {
+		return nil
+	}
+	h := f.heights
+	mask := make([]bool, len(m.bare))
+	for k, bare := range m.bare {
+		mask[k] = bare && f.gap(k) > 2*m.depth
+	}
+	labels := make([]int32, len(mask))
+	n := gauge.Label(mask, h.NX, h.NY, 8, labels)
+	all := make([]low, n)
+	cycles := make([]map[int32]int, n)
+	for k, l := range labels {
+		if l == 0 {
+			continue
+		}
+		w := &all[l-1]
+		w.cells++
+		w.x += h.X(k % h.NX)
+		w.y += h.Y(k / h.NX)
+		w.deepest = math.Max(w.deepest, f.gap(k))
+		if cycles[l-1] == nil {
+			cycles[l-1] = map[int32]int{}
+		}
+		cycles[l-1][m.cutIn[k]]++
+	}
+	kept := all[:0]
+	for n, w := range all {
+		w.area = float64(w.cells) * h.CellArea()
+		if w.area < 1-1e-9 {
+			continue
+		}
+		w.x, w.y = w.x/float64(w.cells), w.y/float64(w.cells)
+		most := 0
+		for cycle, count := range cycles[n] {
+			if count > most || count == most && int(cycle) > w.cycle {
+				most, w.cycle = count, int(cycle)
+			}
+		}
+		kept = append(kept, w)
+	}
+	sort.SliceStable(kept, func(a, b int) bool { return kept[a].cells > kept[b].cells })
+	return kept
+}
+
+func (m *marker) end() error {
+	f, err := rest(m.heights, m.target.FilmUM)
+	if err != nil {
+		return err
+	}
+	m.ended = f
+	m.final = m.with(f)
+	return nil
+}
