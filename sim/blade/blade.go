@@ -46,10 +46,10 @@ const (
 	// (both assumed); ChatterReach is the half length, mm, of the mean from which
 	// ripple is told, and ChatterDepth the share of the depth that it changes at
 	// the most (both assumed).
-	ChatterGain  = 0.25
-	ChatterLimit = .75
+	ChatterGain  = 0.5
+	ChatterLimit = 1.5
 	ChatterReach = 3.0
-	ChatterDepth = .8
+	ChatterDepth = 1.0
 
 	// BurrLow and BurrHigh bound the height of a sharp edge's burr, um, for marks
 	// of BurrDepth um and more; shallower marks throw less (1-3 um in grey iron:

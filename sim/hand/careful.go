@@ -86,8 +86,7 @@ func (w *careful) cut(c run.Cut) error {
 			return err
 		}
 	}
-	_, err := w.Do(run.Act{Cut: &c})
-	return err
+	return w.lay(c)
 }
 
 func hundredths(um float64) int { return int(um*100 + .5) }

@@ -45,9 +45,9 @@ func (Careless) Work(r *run.Run, cycles int, progress func(run.Print)) error {
 		if len(region.Runs) == 0 {
 			continue
 		}
-		if _, err := b.Do(run.Act{Cut: &run.Cut{Depth: 1000, Area: &run.Area{
+		if err := b.lay(run.Cut{Depth: 1000, Area: &run.Area{
 			Region: region, Dir: dir, Length: 800, Spacing: 1500,
-		}}}); err != nil {
+		}}); err != nil {
 			return err
 		}
 	}

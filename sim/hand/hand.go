@@ -3,6 +3,7 @@
 package hand
 
 import (
+	"errors"
 	"fmt"
 	"sort"
 
@@ -83,6 +84,15 @@ func (b *bench) saw(film float64, p run.Print) {
 
 // shortRub is a few gentle circles, about 80 mm in all.
 var shortRub = [][2]int{{1000, 0}, {0, 500}, {-1000, 0}, {0, -500}, {1000, 0}, {0, 500}, {-1000, 0}, {0, -500}}
+
+// lay cuts; that nothing fell on the face is no mishap, the next print tells.
+func (b *bench) lay(c run.Cut) error {
+	_, err := b.Do(run.Act{Cut: &c})
+	if errors.Is(err, run.ErrNoStroke) {
+		return nil
+	}
+	return err
+}
 
 // done reports whether the allowance of prints is used up.
 func (b *bench) done() bool { return b.Prints() >= b.cycles }

@@ -374,7 +374,7 @@ func (j *Job) cut() error {
 	}
 	strokes = r.onFace(strokes)
 	if len(strokes) == 0 {
-		return errors.New("cut: no stroke falls on the face: paint or point on the part")
+		return ErrNoStroke
 	}
 	j.total = len(strokes)
 	j.step = func(i int) error {

@@ -84,6 +84,8 @@ var (
 	ErrLocked = errors.New("the truth is locked while a scored run is open: sign off first")
 	// ErrSigned answers an act on a run that is signed off.
 	ErrSigned = errors.New("the run is signed off: nothing more can be done to it")
+	// ErrNoStroke answers a cut that would lay nothing.
+	ErrNoStroke = errors.New("cut: no stroke falls on the face: paint or point on the part")
 	// ErrBusy answers an act while another is being done.
 	ErrBusy = errors.New("an act is being done: let it end or stop it first")
 )
