@@ -109,13 +109,13 @@ var dark = Theme{Key: "dark", values: [names]color.RGBA{
 
 	Mine:   rgb(0xffc976),
 	Par:    rgb(0x8fc7ff),
-	Target: rgb(0x7fae96),
+	Target: rgb(0xd0d0d0),
 
 	Pigment: rgb(0x123a86),
 	ToCut:   rgb(0xffb11f),
-	Guess:   rgb(0xe58fc0),
+	Guess:   rgb(0xb58cff),
 	Ghost:   rgb(0xfffbf2),
-	Spare:   rgb(0x7fe0c0),
+	Spare:   rgb(0x3fd07f),
 	Casing:  rgb(0x0b0c0d),
 }}
 
@@ -143,12 +143,12 @@ var light = Theme{Key: "light", Light: true, values: [names]color.RGBA{
 
 	Mine:   rgb(0x8a4b00),
 	Par:    rgb(0x0c4f93),
-	Target: rgb(0x3d6b52),
+	Target: rgb(0x606060),
 
 	Pigment: rgb(0x0c2f73),
 	ToCut:   rgb(0xffb11f),
-	Guess:   rgb(0xe58fc0),
+	Guess:   rgb(0xb58cff),
 	Ghost:   rgb(0xfffbf2),
-	Spare:   rgb(0x7fe0c0),
+	Spare:   rgb(0x3fd07f),
 	Casing:  rgb(0x0b0c0d),
 }}
