@@ -90,6 +90,9 @@ func (d disk) Write(name string, content []byte) (err error) {
 
 // Append implements Folder.
 func (d disk) Append(name string, content []byte) error {
+	if err := os.MkdirAll(filepath.Dir(d.path(name)), 0o755); err != nil {
+		return err
+	}
 	f, err := os.OpenFile(d.path(name), os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o644)
 	if err != nil {
 		return err

@@ -132,15 +132,19 @@ func (s Store) Begin(base string) (name string, lines io.Writer, err error) {
 	return name, appender{s, runPath(name)}, nil
 }
 
-// GoOn is what writes further lines of a run that was read; a torn last line is
-// taken off the file first.
+// GoOn is what writes further lines of a run that was read. A torn last line is
+// taken off the file first, and one that lacks its end is ended.
 func (s Store) GoOn(name string, l *run.Log) (io.Writer, error) {
-	if l.Torn > 0 {
-		b, err := s.Read(runPath(name))
-		if err != nil {
-			return nil, err
-		}
-		if err := s.Write(runPath(name), b[:l.Good]); err != nil {
+	b, err := s.Read(runPath(name))
+	if err != nil {
+		return nil, err
+	}
+	whole := append([]byte(nil), b[:min(l.Good, int64(len(b)))]...)
+	if len(whole) > 0 && whole[len(whole)-1] != '\n' {
+		whole = append(whole, '\n')
+	}
+	if !bytes.Equal(whole, b) {
+		if err := s.Write(runPath(name), whole); err != nil {
 			return nil, err
 		}
 	}
