@@ -23,6 +23,8 @@ type Job struct {
 	step  func(i int) error
 	out   Outcome
 	ended bool
+
+	strokes []blade.Stroke // of a cut, one a step
 }
 
 // Apply opens the job of an act. The act is checked, a cut planned, but nothing
@@ -89,6 +91,14 @@ func (j *Job) Step(budget int) (ended bool, err error) {
 		return true, j.end()
 	}
 	return j.ended, nil
+}
+
+// Stroke is the stroke that step i of a cut lays; ok is false for any other act.
+func (j *Job) Stroke(i int) (s blade.Stroke, ok bool) {
+	if i < 0 || i >= len(j.strokes) {
+		return s, false
+	}
+	return j.strokes[i], true
 }
 
 // Finish does all steps that are left.
@@ -376,7 +386,7 @@ func (j *Job) cut() error {
 	if len(strokes) == 0 {
 		return errors.New("cut: no stroke falls on the face: paint or point on the part")
 	}
-	j.total = len(strokes)
+	j.total, j.strokes = len(strokes), strokes
 	j.step = func(i int) error {
 		r.lay(strokes[i])
 		return nil
