@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sort"
 	"strings"
 )
 
@@ -17,6 +18,10 @@ type Data struct {
 	Unit string
 	// Warnings are what a reader noticed and did not refuse, one line each.
 	Warnings []string
+
+	// stored keeps the numbers of a file in metres. It belongs to Map as read: a
+	// map that has been changed goes into a Data of its own.
+	stored *stored
 }
 
 // Points are the measured points with heights, from the cloud or, failing it,
@@ -77,47 +82,111 @@ func canonicalUnit(name string) string {
 	}
 }
 
+// fromPoints sets the map and the cloud from points, z NaN where there is no
+// height; place says where point k stood in the file.
+func (d *Data) fromPoints(x, y, z []float64, place func(k int) string) error {
+	duplicate := func(first, k int) error {
+		return fmt.Errorf("%s: the position (%g, %g) was given in %s already", place(k), x[k], y[k], place(first))
+	}
+	if len(z) == 0 {
+		return errTooFew
+	}
+	g, cell, ok := lattice(x, y)
+	if ok {
+		d.Map = NewMap(g)
+		from := make([]int, g.Cells())
+		for k := range from {
+			from[k], d.Map.Z[k] = -1, math.NaN()
+		}
+		for k, at := range cell {
+			if from[at] >= 0 {
+				return duplicate(from[at], k)
+			}
+			from[at], d.Map.Z[at] = k, z[k]
+		}
+	} else if first, k, found := findDuplicate(x, y); found {
+		return duplicate(first, k)
+	}
+	d.Cloud = &Cloud{}
+	for k, h := range z {
+		if h == h {
+			d.Cloud.X, d.Cloud.Y, d.Cloud.Z = append(d.Cloud.X, x[k]), append(d.Cloud.Y, y[k]), append(d.Cloud.Z, h)
+		}
+	}
+	return checkCloud(d.Cloud)
+}
+
+func findDuplicate(x, y []float64) (first, k int, found bool) {
+	order := make([]int, len(x))
+	for k := range order {
+		order[k] = k
+	}
+	sort.Slice(order, func(a, b int) bool {
+		a, b = order[a], order[b]
+		switch {
+		case x[a] != x[b]:
+			return x[a] < x[b]
+		case y[a] != y[b]:
+			return y[a] < y[b]
+		}
+		return a < b
+	})
+	for q := 1; q < len(order); q++ {
+		a, b := order[q-1], order[q]
+		if x[a] == x[b] && y[a] == y[b] {
+			return a, b, true
+		}
+	}
+	return 0, 0, false
+}
+
 var errTooFew = errors.New("fewer than three points have a height: a face needs at least three")
 
-// checkFace refuses n points that no plane can be laid through.
-func checkFace(n int, at func(k int) (x, y, z float64)) error {
-	var x0, y0, x1, y1, far, wide float64
-	count := 0
-	for k := range n {
-		x, y, z := at(k)
-		if z != z {
-			continue
-		}
-		if count == 0 {
-			x0, y0 = x, y
-		}
-		count++
-		if d := math.Hypot(x-x0, y-y0); d > far {
-			far, x1, y1 = d, x, y
+// checkMap refuses a map that no plane can be laid through.
+func checkMap(m *Map) error {
+	var at [2][2]int // the first two cells with a height, as column and row
+	count, line := 0, true
+	for j := range m.NY {
+		row := m.Z[j*m.NX : (j+1)*m.NX]
+		for i, z := range row {
+			if z != z {
+				continue
+			}
+			if count < 2 {
+				at[count] = [2]int{i, j}
+			} else if (at[1][0]-at[0][0])*(j-at[0][1]) != (at[1][1]-at[0][1])*(i-at[0][0]) {
+				line = false
+			}
+			if count++; count >= 3 && !line {
+				return nil
+			}
 		}
 	}
 	if count < 3 {
 		return errTooFew
 	}
-	for k := range n {
-		x, y, z := at(k)
-		if z != z {
-			continue
+	return errOneLine
+}
+
+// checkCloud refuses points that no plane can be laid through.
+func checkCloud(c *Cloud) error {
+	if len(c.Z) < 3 {
+		return errTooFew
+	}
+	x0, y0 := c.X[0], c.Y[0]
+	var dx, dy, far, wide float64 // to the farthest point from the first
+	for k := range c.Z {
+		if d := math.Hypot(c.X[k]-x0, c.Y[k]-y0); d > far {
+			far, dx, dy = d, c.X[k]-x0, c.Y[k]-y0
 		}
-		wide = max(wide, math.Abs(float64((x-x0)*(y1-y0))-float64((y-y0)*(x1-x0))))
+	}
+	for k := range c.Z {
+		wide = max(wide, math.Abs(float64((c.X[k]-x0)*dy)-float64((c.Y[k]-y0)*dx)))
 	}
 	if !(wide > 1e-9*float64(far*far)) {
 		return errOneLine
 	}
 	return nil
-}
-
-func checkMap(m *Map) error {
-	return checkFace(len(m.Z), func(k int) (x, y, z float64) { return m.X(k % m.NX), m.Y(k / m.NX), m.Z[k] })
-}
-
-func checkCloud(c *Cloud) error {
-	return checkFace(len(c.Z), func(k int) (x, y, z float64) { return c.X[k], c.Y[k], c.Z[k] })
 }
 
 func checkSide(nx, ny int) error {
