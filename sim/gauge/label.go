@@ -26,6 +26,8 @@ func newBitmap(nx, ny int) *bitmap {
 
 func (b *bitmap) row(j int) []uint64 { return b.w[j*b.words : (j+1)*b.words] }
 
+func (b *bitmap) at(i, j int) bool { return b.row(j)[i/64]>>(i&63)&1 != 0 }
+
 func packed(mask []bool, nx, ny int) *bitmap {
 	b := newBitmap(nx, ny)
 	for j := 0; j < ny; j++ {

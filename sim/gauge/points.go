@@ -46,6 +46,7 @@ type Point struct {
 
 // PointCount is the count of a mask by a PointRule.
 type PointCount struct {
+	Cells   int     // cells of the mask, small patches included
 	Spots   int     // patches of at least the least size
 	Patches []Patch // those, in raster order of their first cells
 	// HasPoints is false where the pitch is above half the neck: a core cannot
@@ -63,6 +64,8 @@ type PointCount struct {
 	ValidMM2   float64
 
 	grid    surface.Grid
+	valid   []bool // nil: all
+	blue    *bitmap
 	patches *runs
 	kept    []int32 // raw patch id -> index in Patches, -1 where dropped
 	cores   *runs
@@ -87,7 +90,7 @@ func CountPoints(mask, valid []bool, g surface.Grid, rule PointRule) PointCount 
 	}
 	c := PointCount{
 		ValidCells: cells, ValidMM2: float64(cells) * g.CellArea(),
-		grid: g, patches: b.runs(rule.Connect),
+		Cells: b.count(), grid: g, valid: valid, blue: b, patches: b.runs(rule.Connect),
 	}
 	sizes := c.patches.measure()
 	c.kept = make([]int32, len(sizes))
@@ -109,9 +112,14 @@ func CountPoints(mask, valid []bool, g surface.Grid, rule PointRule) PointCount 
 	c.HasPoints = true
 	c.split(b, rule)
 	c.Points = len(c.List)
-	c.PerIn2 = float64(c.Points) / c.ValidMM2 * MM2PerIn2
-	c.frames(valid)
+	c.PerIn2 = c.Per(MM2PerIn2)
+	c.FrameMin, c.FrameMax, c.HasFrames = c.Frames(frameMM)
 	return c
+}
+
+// Per is the number of points per area, mm^2, of face: 625 for 25 x 25 mm.
+func (c *PointCount) Per(area float64) float64 {
+	return float64(c.Points) / c.ValidMM2 * area
 }
 
 // split lists the points of the kept patches.
