@@ -109,17 +109,27 @@ func (t tip) height(m *surface.Map, p surface.Plane, i0, j0 int) float64 {
 // face: along the middle line in steps of 5 mm from the first edge, wherever it
 // lies wholly on the face. ok is false where it lies so nowhere.
 func BridgedBlock(m *surface.Map, plane surface.Plane) (rangeUM float64, ok bool) {
-	x0, y0, x1, y1 := m.Edges()
-	if y1-y0 < BlockAcrossMM*(1-hair) {
-		return 0, false
-	}
 	hi, lo := math.Inf(-1), math.Inf(1)
-	for _, x := range blockStops(x0, x1) {
-		if h, ok := BlockHeight(m, plane, x, (y0+y1)/2); ok {
-			hi, lo = max(hi, h), min(lo, h)
-		}
+	_, heights := BlockHeights(m, plane)
+	for _, h := range heights {
+		hi, lo = max(hi, h), min(lo, h)
 	}
 	return hi - lo, hi >= lo
+}
+
+// BlockHeights are the readings of which BridgedBlock gives the range: the
+// middles of the block, mm, and its heights there, um.
+func BlockHeights(m *surface.Map, plane surface.Plane) (x, heights []float64) {
+	x0, y0, x1, y1 := m.Edges()
+	if y1-y0 < BlockAcrossMM*(1-hair) {
+		return nil, nil
+	}
+	for _, at := range blockStops(x0, x1) {
+		if h, ok := BlockHeight(m, plane, at, (y0+y1)/2); ok {
+			x, heights = append(x, at), append(heights, h)
+		}
+	}
+	return x, heights
 }
 
 // blockStops are the positions of the middle of the block between two ends.
