@@ -83,7 +83,7 @@ func TestGaussianEdgesAndHoles(t *testing.T) {
 }
 
 // The same field and sigma are timed with scipy.ndimage.gaussian_filter by
-// testdata/peers.
+// testdata/peers/speed.py.
 func BenchmarkGaussian4M(b *testing.B) {
 	m := wavy(2000, 2000, 0.1)
 	for _, c := range []struct {
