@@ -128,8 +128,8 @@ func (c *csvReader) comment(n int, text string) error {
 		if len(p) == 1 {
 			p = append(p, p[0])
 		}
-		if !(p[0] > 1e-9 && p[1] > 1e-9) {
-			return fmt.Errorf("pitch_mm is %s: give a pitch above 0", strings.TrimSpace(value))
+		if !(p[0] >= MinPitchMM && p[1] >= MinPitchMM) {
+			return fmt.Errorf("pitch_mm is %s: give a pitch above 0 (from %g)", strings.TrimSpace(value), MinPitchMM)
 		}
 		if c.columns > 0 {
 			return fmt.Errorf("pitch_mm stands below the first row (line %d): move it above", c.firstLine)
@@ -451,10 +451,10 @@ func (c *csvReader) lineOf(k int) int32 {
 }
 
 func (c *csvReader) finishMatrix(d *Data) (*Data, error) {
-	if err := checkSide(c.columns, c.rows); err != nil {
+	d.Map = &Map{Z: c.z, Grid: Grid{NX: c.columns, NY: c.rows, DX: c.pitch[0], DY: c.pitch[1], X0: c.origin[0], Y0: c.origin[1]}}
+	if err := checkLattice(d.Map.Grid); err != nil {
 		return nil, err
 	}
-	d.Map = &Map{Z: c.z, Grid: Grid{NX: c.columns, NY: c.rows, DX: c.pitch[0], DY: c.pitch[1], X0: c.origin[0], Y0: c.origin[1]}}
 	if err := checkMap(d.Map); err != nil {
 		return nil, err
 	}

@@ -55,6 +55,7 @@ const (
 	MaxSide       = 100_000 // cells along one side of a map
 	MaxReadingUM  = 1e9     // um: 1 km
 	MaxPositionMM = 1e8     // mm: 100 km
+	MinPitchMM    = 1e-9    // mm: 1 pm
 )
 
 // UnitUM is the length of a unit in um: um, mm, in or tenth (of a thousandth of
@@ -195,6 +196,24 @@ func checkSide(nx, ny int) error {
 	}
 	if nx > MaxSide || ny > MaxSide || nx*ny > MaxCells {
 		return fmt.Errorf("%d x %d heights are too many: at most %d along a side and %d in all", nx, ny, MaxSide, MaxCells)
+	}
+	return nil
+}
+
+// checkLattice refuses a pitch or an origin that no face has, mm.
+func checkLattice(g Grid) error {
+	if err := checkSide(g.NX, g.NY); err != nil {
+		return err
+	}
+	for _, p := range []float64{g.DX, g.DY} {
+		if !(p >= MinPitchMM && p <= MaxPositionMM) {
+			return fmt.Errorf("the pitch is %g mm: a pitch must lie above 0 (from %g)", p, MinPitchMM)
+		}
+	}
+	for _, p := range []float64{g.X0, g.Y0, g.X(g.NX - 1), g.Y(g.NY - 1)} {
+		if !(math.Abs(p) <= MaxPositionMM) {
+			return fmt.Errorf("a position of %g mm is beyond %g: are the increments and offsets right?", p, MaxPositionMM)
+		}
 	}
 	return nil
 }

@@ -172,21 +172,3 @@ func parseShifted(text string, n int) (float64, error) {
 }
 
 func shortest(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
-
-// checkLattice refuses a pitch or an origin that no face has, mm.
-func checkLattice(g Grid) error {
-	if err := checkSide(g.NX, g.NY); err != nil {
-		return err
-	}
-	for _, p := range []float64{g.DX, g.DY} {
-		if !(p > 1e-12 && p <= MaxPositionMM) {
-			return fmt.Errorf("the pitch is %g mm: a pitch must lie above 0", p)
-		}
-	}
-	for _, p := range []float64{g.X0, g.Y0, g.X(g.NX - 1), g.Y(g.NY - 1)} {
-		if !(math.Abs(p) <= MaxPositionMM) {
-			return fmt.Errorf("a position of %g mm is beyond %g: are the increments and offsets right?", p, MaxPositionMM)
-		}
-	}
-	return nil
-}
