@@ -143,6 +143,53 @@ func findDuplicate(x, y []float64) (first, k int, found bool) {
 
 var errTooFew = errors.New("fewer than three points have a height: a face needs at least three")
 
+// check holds data that did not come straight from a reader to what the readers
+// promise.
+func (d *Data) check() error {
+	if m := d.Map; m != nil {
+		if err := checkLattice(m.Grid); err != nil {
+			return err
+		}
+		if len(m.Z) != m.Cells() {
+			return fmt.Errorf("%d heights for %d x %d cells", len(m.Z), m.NX, m.NY)
+		}
+		if err := checkHeights(m.Z); err != nil {
+			return err
+		}
+		if err := checkMap(m); err != nil {
+			return err
+		}
+	}
+	c := d.Cloud
+	if c == nil {
+		if d.Map == nil {
+			return errTooFew
+		}
+		return nil
+	}
+	if len(c.X) != len(c.Z) || len(c.Y) != len(c.Z) {
+		return fmt.Errorf("%d x, %d y and %d heights: give as many of each", len(c.X), len(c.Y), len(c.Z))
+	}
+	for k := range c.Z {
+		if !(math.Abs(c.X[k]) <= MaxPositionMM && math.Abs(c.Y[k]) <= MaxPositionMM) || c.Z[k] != c.Z[k] {
+			return fmt.Errorf("point %d at (%g, %g) mm with height %g um: give finite numbers", k+1, c.X[k], c.Y[k], c.Z[k])
+		}
+	}
+	if err := checkHeights(c.Z); err != nil {
+		return err
+	}
+	return checkCloud(c)
+}
+
+func checkHeights(z []float64) error {
+	for k, h := range z {
+		if math.Abs(h) > MaxReadingUM {
+			return fmt.Errorf("height %d of %d is %g um, beyond 1 km", k+1, len(z), h)
+		}
+	}
+	return nil
+}
+
 // checkMap refuses a map that no plane can be laid through.
 func checkMap(m *Map) error {
 	var at [2][2]int // the first two cells with a height, as column and row
