@@ -37,7 +37,7 @@ func (c *PointCount) window() window {
 // step from the first edge, and one flush with the far edge.
 func frameStarts(lo, hi, side, step float64) []float64 {
 	room := hi - lo - side
-	tiny := hair * (hi - lo)
+	tiny := float64(hair * (hi - lo))
 	if room < -tiny {
 		return nil
 	}
@@ -79,7 +79,7 @@ func (c *PointCount) frameCounts(side float64) []int {
 	// Every point adds one to a rectangle of frames: mark its corners, sum.
 	nx := len(xs) + 1
 	acc := make([]int, nx*(len(ys)+1))
-	tx, ty := hair*(w.x1-w.x0), hair*(w.y1-w.y0)
+	tx, ty := float64(hair*(w.x1-w.x0)), float64(hair*(w.y1-w.y0))
 	for _, p := range c.List {
 		a0, a1 := framesAround(xs, p.X, side, tx)
 		b0, b1 := framesAround(ys, p.Y, side, ty)
@@ -141,8 +141,9 @@ func (c *PointCount) wholeFrames(xs, ys []float64, side float64) func(a, b int) 
 		}
 	}
 	span := func(at, first, pitch float64, n int) (int, int) {
-		lo := math.Floor((at-first)/pitch + 0.5 + hair*float64(n))
-		hi := math.Ceil((at+side-first)/pitch + 0.5 - hair*float64(n))
+		tiny := float64(hair * float64(n))
+		lo := math.Floor((at-first)/pitch + 0.5 + tiny)
+		hi := math.Ceil((at+side-first)/pitch + 0.5 - tiny)
 		return max(int(lo), 0), min(int(hi), n)
 	}
 	return func(a, b int) bool {

@@ -41,7 +41,7 @@ func BareTip(m *surface.Map, plane surface.Plane) (rangeUM float64, trace []floa
 	}
 	x0, x1 := m.X(first)-m.DX/2+tipMarginMM, m.X(last)+m.DX/2-tipMarginMM
 	hi, lo := math.Inf(-1), math.Inf(1)
-	tiny := hair * m.DX
+	tiny := float64(hair * m.DX)
 	ball := newTip(m)
 	for i := range trace {
 		if x := m.X(i); x < x0-tiny || x > x1+tiny {
@@ -80,7 +80,7 @@ func newTip(m *surface.Map) tip {
 		for di := -ni; di <= ni; di++ {
 			x, y := float64(di)*m.DX, float64(dj)*m.DY
 			if d2 := float64(x*x) + float64(y*y); d2 <= r*r {
-				t.cells = append(t.cells, tipCell{di, dj, 1000 * (r - math.Sqrt(r*r-d2))})
+				t.cells = append(t.cells, tipCell{di, dj, float64(1000 * (r - math.Sqrt(r*r-d2)))})
 			}
 		}
 	}
@@ -137,7 +137,7 @@ func blockStops(x0, x1 float64) []float64 {
 	var at []float64
 	for k := 0; ; k++ {
 		x := x0 + BlockAlongMM/2.0 + float64(k*blockStepMM)
-		if x+BlockAlongMM/2.0 > x1+hair*(x1-x0) {
+		if x+BlockAlongMM/2.0 > x1+float64(hair*(x1-x0)) {
 			return at
 		}
 		at = append(at, x)
@@ -173,7 +173,7 @@ func BlockHeight(m *surface.Map, plane surface.Plane, x, y float64) (height floa
 // covered is the range of cells, from the first to one past the last, whose
 // centres lie within lo..hi mm; ok is false where that reaches beyond the edges.
 func covered(lo, hi, first, pitch float64, n int) (from, to int, ok bool) {
-	tiny := hair * pitch * float64(n)
+	tiny := float64(hair * pitch * float64(n))
 	from = int(math.Ceil((lo - first - tiny) / pitch))
 	to = int(math.Floor((hi-first+tiny)/pitch)) + 1
 	ok = lo >= first-pitch/2-tiny && hi <= first+float64((float64(n)-0.5)*pitch)+tiny

@@ -171,9 +171,10 @@ func (s size) centroid(g surface.Grid) (x, y float64) {
 // measure is the size of every patch.
 func (r *runs) measure() []size {
 	out := make([]size, r.n)
-	for j := 0; j < r.ny; j++ {
+	list := r.extents()
+	for j := 0; j < r.of.ny; j++ {
 		for k := r.start[j]; k < r.start[j+1]; k++ {
-			s, at := &out[r.id[k]], r.list[k]
+			s, at := &out[r.id[k]], list[k]
 			if s.cells == 0 {
 				s.i0, s.j0 = at.i0, int32(j)
 			}
@@ -190,10 +191,11 @@ func (r *runs) measure() []size {
 // holding is, for every patch of inner, the patch of r that it lies in.
 func (r *runs) holding(inner *runs) []int32 {
 	out := make([]int32, inner.n)
-	for j := 0; j < r.ny; j++ {
+	outside, inside := r.extents(), inner.extents()
+	for j := 0; j < r.of.ny; j++ {
 		k := r.start[j]
 		for q := inner.start[j]; q < inner.start[j+1]; q++ {
-			for r.list[k].i1 <= inner.list[q].i0 {
+			for outside[k].i1 <= inside[q].i0 {
 				k++
 			}
 			out[inner.id[q]] = r.id[k]

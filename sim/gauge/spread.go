@@ -126,7 +126,7 @@ func QuadratVMR(x, y []float64, x0, y0, x1, y1 float64, nx, ny int) (ratio float
 	}
 	counts := make([]int, cells)
 	bin := func(v, lo, hi float64, n int) int {
-		k := int(math.Floor(float64(n)*((v-lo)/(hi-lo)) + hair))
+		k := int(math.Floor(float64(float64(n)*((v-lo)/(hi-lo))) + hair))
 		return min(max(k, 0), n-1)
 	}
 	for k := range x {
