@@ -94,6 +94,14 @@ func (j *Job) Step(budget int) (ended bool, err error) {
 	return j.ended, nil
 }
 
+// MS is the time on iron, milliseconds, of what is done so far.
+func (j *Job) MS() int {
+	if j.act.Cut != nil {
+		return j.done * strokeMS
+	}
+	return j.out.MS * j.done / j.total
+}
+
 // Stroke is the stroke that step i of a cut lays; ok is false for any other act.
 func (j *Job) Stroke(i int) (s blade.Stroke, ok bool) {
 	if i < 0 || i >= len(j.strokes) {
