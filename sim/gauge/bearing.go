@@ -59,18 +59,12 @@ func columnSlopes(m *surface.Map, p surface.Plane) []float64 {
 func Bearing(m *surface.Map, plane surface.Plane, film float64, rule PointRule) (BearingFigures, PointCount) {
 	mask, valid := BearingMask(m, plane, film)
 	c := CountPoints(mask, valid, m.Grid, rule)
-	return c.Bearing(mask, valid, film), c
+	return c.Bearing(film), c
 }
 
-// Bearing sums up a count of mask, taken at a film of film um over the valid
-// cells (nil: all).
-func (c *PointCount) Bearing(mask, valid []bool, film float64) BearingFigures {
-	f := BearingFigures{FilmUM: film, Spots: c.Spots}
-	for k, on := range mask {
-		if on && (valid == nil || valid[k]) {
-			f.Cells++
-		}
-	}
+// Bearing sums up a count that was taken at a film of film um.
+func (c *PointCount) Bearing(film float64) BearingFigures {
+	f := BearingFigures{FilmUM: film, Cells: c.Cells, Spots: c.Spots}
 	f.AreaPct = 100 * float64(f.Cells) / float64(c.ValidCells)
 	if !c.HasPoints {
 		return f
@@ -84,7 +78,7 @@ func (c *PointCount) Bearing(mask, valid []bool, film float64) BearingFigures {
 		f.ClarkEvans = &r
 	}
 	if len(x) > 0 {
-		w := c.window(valid)
+		w := c.window()
 		if r, ok := QuadratVMR(x, y, w.x0, w.y0, w.x1, w.y1, 3, 3); ok {
 			f.VMR3x3 = &r
 		}

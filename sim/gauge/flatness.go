@@ -65,7 +65,7 @@ func flatness(s *envelope.Set, p surface.Plane, each func(see func(x, y, z float
 	})
 	b, c := f.LSPlane.B/1000, f.LSPlane.C/1000
 	cos := 1 / math.Sqrt(1+float64(b*b)+float64(c*c))
-	f.LSPeak, f.LSValley = hi*cos, -lo*cos
+	f.LSPeak, f.LSValley = float64(hi*cos), float64(-lo*cos)
 	f.LSTotal = f.LSPeak + f.LSValley
 	f.LSRMS = math.Sqrt(ss/float64(n)) * cos
 	vertical, err := s.MinimumZone()

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/optimize/convex/lp"
 
 	"github.com/before-iron/beforeiron/sim/surface"
+	"github.com/before-iron/beforeiron/sim/surface/envelope"
 )
 
 // relative compares to a relative tolerance.
@@ -274,8 +275,20 @@ func TestFlatnessRefusesALine(t *testing.T) {
 	}
 }
 
+// speckled is a million heights with form and noise that testdata/peers/speed.py
+// makes the same.
+func speckled() *surface.Map {
+	m := surface.NewMap(surface.Grid{NX: 1000, NY: 1000, DX: 0.1, DY: 0.1})
+	for k := range m.Z {
+		i, j := k%1000, k/1000
+		x, y := 0.1*float64(i), 0.1*float64(j)
+		m.Z[k] = 0.01*(x-50)*(x-50) - 0.02*x*y + 3*float64(((i*73856093)^(j*19349663))%1000)/1000
+	}
+	return m
+}
+
 func BenchmarkFlatness1M(b *testing.B) {
-	m := wavy(1000, 1000, 0.1)
+	m := speckled()
 	for b.Loop() {
 		if _, err := Flatness(m); err != nil {
 			b.Fatal(err)
@@ -283,15 +296,25 @@ func BenchmarkFlatness1M(b *testing.B) {
 	}
 }
 
-func BenchmarkFlatnessOfCloud1M(b *testing.B) {
-	m := wavy(1000, 1000, 0.1)
+// The minimum zone alone, of a grid and of the same points scattered; timed
+// with scipy's HiGHS by testdata/peers/speed.py.
+func BenchmarkMinimumZone1M(b *testing.B) {
+	m := speckled()
 	var c surface.Cloud
 	for k, z := range m.Z {
 		c.X, c.Y, c.Z = append(c.X, m.X(k%m.NX)), append(c.Y, m.Y(k/m.NX)), append(c.Z, z)
 	}
-	for b.Loop() {
-		if _, err := FlatnessOfCloud(c); err != nil {
-			b.Fatal(err)
+	zone := func(b *testing.B, set func() *envelope.Set) {
+		var width float64
+		for b.Loop() {
+			z, err := set().MinimumZone()
+			if err != nil {
+				b.Fatal(err)
+			}
+			width = z.Width
 		}
+		b.ReportMetric(width, "um")
 	}
+	b.Run("grid", func(b *testing.B) { zone(b, func() *envelope.Set { return envelope.OfMap(m) }) })
+	b.Run("points", func(b *testing.B) { zone(b, func() *envelope.Set { return envelope.OfCloud(c) }) })
 }

@@ -14,8 +14,8 @@ type window struct {
 	x0, y0, x1, y1 float64
 }
 
-func (c *PointCount) window(valid []bool) window {
-	g := c.grid
+func (c *PointCount) window() window {
+	g, valid := c.grid, c.valid
 	w := window{0, g.NX, 0, g.NY, 0, 0, 0, 0}
 	if valid != nil {
 		w = window{g.NX, 0, g.NY, 0, 0, 0, 0, 0}
@@ -37,7 +37,7 @@ func (c *PointCount) window(valid []bool) window {
 // step from the first edge, and one flush with the far edge.
 func frameStarts(lo, hi, side, step float64) []float64 {
 	room := hi - lo - side
-	tiny := hair * (hi - lo)
+	tiny := float64(hair * (hi - lo))
 	if room < -tiny {
 		return nil
 	}
@@ -51,25 +51,26 @@ func frameStarts(lo, hi, side, step float64) []float64 {
 	return at
 }
 
-// frames finds the fewest and the most points in an inch frame.
-func (c *PointCount) frames(valid []bool) {
-	counts := c.frameCounts(valid, frameMM)
-	for _, n := range counts {
-		if !c.HasFrames {
-			c.HasFrames, c.FrameMin, c.FrameMax = true, n, n
+// Frames finds the fewest and the most points in any square frame of side mm
+// that lies wholly on the face; ok is false where none does.
+func (c *PointCount) Frames(side float64) (fewest, most int, ok bool) {
+	for k, n := range c.frameCounts(side) {
+		if k == 0 {
+			fewest, most, ok = n, n, true
 		}
-		c.FrameMin, c.FrameMax = min(c.FrameMin, n), max(c.FrameMax, n)
+		fewest, most = min(fewest, n), max(most, n)
 	}
+	return fewest, most, ok
 }
 
 // frameCounts is the number of points in every square frame of the given side
 // that lies wholly on the face. A point belongs where its centroid falls, the
 // first edges of a frame belonging to it and the far ones not.
-func (c *PointCount) frameCounts(valid []bool, side float64) []int {
+func (c *PointCount) frameCounts(side float64) []int {
 	if c.ValidMM2 == 0 {
 		return nil
 	}
-	w := c.window(valid)
+	w := c.window()
 	xs := frameStarts(w.x0, w.x1, side, frameStepMM)
 	ys := frameStarts(w.y0, w.y1, side, frameStepMM)
 	if len(xs) == 0 || len(ys) == 0 {
@@ -78,7 +79,7 @@ func (c *PointCount) frameCounts(valid []bool, side float64) []int {
 	// Every point adds one to a rectangle of frames: mark its corners, sum.
 	nx := len(xs) + 1
 	acc := make([]int, nx*(len(ys)+1))
-	tx, ty := hair*(w.x1-w.x0), hair*(w.y1-w.y0)
+	tx, ty := float64(hair*(w.x1-w.x0)), float64(hair*(w.y1-w.y0))
 	for _, p := range c.List {
 		a0, a1 := framesAround(xs, p.X, side, tx)
 		b0, b1 := framesAround(ys, p.Y, side, ty)
@@ -87,7 +88,7 @@ func (c *PointCount) frameCounts(valid []bool, side float64) []int {
 		acc[b1*nx+a0]--
 		acc[b1*nx+a1]++
 	}
-	whole := c.wholeFrames(valid, w, xs, ys, side)
+	whole := c.wholeFrames(xs, ys, side)
 	var out []int
 	for b := range ys {
 		for a := range xs {
@@ -122,7 +123,8 @@ func framesAround(starts []float64, at, side, tiny float64) (from, to int) {
 }
 
 // wholeFrames tells of a frame whether no missing cell reaches into it.
-func (c *PointCount) wholeFrames(valid []bool, w window, xs, ys []float64, side float64) func(a, b int) bool {
+func (c *PointCount) wholeFrames(xs, ys []float64, side float64) func(a, b int) bool {
+	valid := c.valid
 	if valid == nil {
 		return func(int, int) bool { return true }
 	}
@@ -139,8 +141,9 @@ func (c *PointCount) wholeFrames(valid []bool, w window, xs, ys []float64, side 
 		}
 	}
 	span := func(at, first, pitch float64, n int) (int, int) {
-		lo := math.Floor((at-first)/pitch + 0.5 + hair*float64(n))
-		hi := math.Ceil((at+side-first)/pitch + 0.5 - hair*float64(n))
+		tiny := float64(hair * float64(n))
+		lo := math.Floor((at-first)/pitch + 0.5 + tiny)
+		hi := math.Ceil((at+side-first)/pitch + 0.5 - tiny)
 		return max(int(lo), 0), min(int(hi), n)
 	}
 	return func(a, b int) bool {

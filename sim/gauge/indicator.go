@@ -41,7 +41,7 @@ func BareTip(m *surface.Map, plane surface.Plane) (rangeUM float64, trace []floa
 	}
 	x0, x1 := m.X(first)-m.DX/2+tipMarginMM, m.X(last)+m.DX/2-tipMarginMM
 	hi, lo := math.Inf(-1), math.Inf(1)
-	tiny := hair * m.DX
+	tiny := float64(hair * m.DX)
 	ball := newTip(m)
 	for i := range trace {
 		if x := m.X(i); x < x0-tiny || x > x1+tiny {
@@ -80,7 +80,7 @@ func newTip(m *surface.Map) tip {
 		for di := -ni; di <= ni; di++ {
 			x, y := float64(di)*m.DX, float64(dj)*m.DY
 			if d2 := float64(x*x) + float64(y*y); d2 <= r*r {
-				t.cells = append(t.cells, tipCell{di, dj, 1000 * (r - math.Sqrt(r*r-d2))})
+				t.cells = append(t.cells, tipCell{di, dj, float64(1000 * (r - math.Sqrt(r*r-d2)))})
 			}
 		}
 	}
@@ -109,17 +109,27 @@ func (t tip) height(m *surface.Map, p surface.Plane, i0, j0 int) float64 {
 // face: along the middle line in steps of 5 mm from the first edge, wherever it
 // lies wholly on the face. ok is false where it lies so nowhere.
 func BridgedBlock(m *surface.Map, plane surface.Plane) (rangeUM float64, ok bool) {
-	x0, y0, x1, y1 := m.Edges()
-	if y1-y0 < BlockAcrossMM*(1-hair) {
-		return 0, false
-	}
 	hi, lo := math.Inf(-1), math.Inf(1)
-	for _, x := range blockStops(x0, x1) {
-		if h, ok := BlockHeight(m, plane, x, (y0+y1)/2); ok {
-			hi, lo = max(hi, h), min(lo, h)
-		}
+	_, heights := BlockHeights(m, plane)
+	for _, h := range heights {
+		hi, lo = max(hi, h), min(lo, h)
 	}
 	return hi - lo, hi >= lo
+}
+
+// BlockHeights are the readings of which BridgedBlock gives the range: the
+// middles of the block, mm, and its heights there, um.
+func BlockHeights(m *surface.Map, plane surface.Plane) (x, heights []float64) {
+	x0, y0, x1, y1 := m.Edges()
+	if y1-y0 < BlockAcrossMM*(1-hair) {
+		return nil, nil
+	}
+	for _, at := range blockStops(x0, x1) {
+		if h, ok := BlockHeight(m, plane, at, (y0+y1)/2); ok {
+			x, heights = append(x, at), append(heights, h)
+		}
+	}
+	return x, heights
 }
 
 // blockStops are the positions of the middle of the block between two ends.
@@ -127,7 +137,7 @@ func blockStops(x0, x1 float64) []float64 {
 	var at []float64
 	for k := 0; ; k++ {
 		x := x0 + BlockAlongMM/2.0 + float64(k*blockStepMM)
-		if x+BlockAlongMM/2.0 > x1+hair*(x1-x0) {
+		if x+BlockAlongMM/2.0 > x1+float64(hair*(x1-x0)) {
 			return at
 		}
 		at = append(at, x)
@@ -163,7 +173,7 @@ func BlockHeight(m *surface.Map, plane surface.Plane, x, y float64) (height floa
 // covered is the range of cells, from the first to one past the last, whose
 // centres lie within lo..hi mm; ok is false where that reaches beyond the edges.
 func covered(lo, hi, first, pitch float64, n int) (from, to int, ok bool) {
-	tiny := hair * pitch * float64(n)
+	tiny := float64(hair * pitch * float64(n))
 	from = int(math.Ceil((lo - first - tiny) / pitch))
 	to = int(math.Floor((hi-first+tiny)/pitch)) + 1
 	ok = lo >= first-pitch/2-tiny && hi <= first+float64((float64(n)-0.5)*pitch)+tiny

@@ -26,6 +26,8 @@ func newBitmap(nx, ny int) *bitmap {
 
 func (b *bitmap) row(j int) []uint64 { return b.w[j*b.words : (j+1)*b.words] }
 
+func (b *bitmap) at(i, j int) bool { return b.row(j)[i/64]>>(i&63)&1 != 0 }
+
 func packed(mask []bool, nx, ny int) *bitmap {
 	b := newBitmap(nx, ny)
 	for j := 0; j < ny; j++ {
@@ -50,22 +52,18 @@ func bit(on bool) uint64 {
 	return 0
 }
 
-// run is a row's stretch of cells i0 <= i < i1 that belong to one patch.
-type run struct{ i0, i1 int32 }
-
-// runs are the patches of a bitmap, row by row.
+// runs are the patches of a bitmap as its rows' stretches of set cells.
 type runs struct {
-	nx, ny int
-	n      int     // patches; ids are 0..n-1 in raster order of their first cells
-	list   []run   // row j is list[start[j]:start[j+1]]
-	id     []int32 // the patch of each run
-	start  []int32
+	of    *bitmap
+	n     int     // patches; ids are 0..n-1 in raster order of their first cells
+	id    []int32 // the patch of each run; those of row j are id[start[j]:start[j+1]]
+	start []int32
 }
 
 // runs labels the bitmap by joining each row's runs to those of the row before
 // (union-find whose roots are the earliest runs).
 func (b *bitmap) runs(connect int) *runs {
-	r := &runs{nx: b.nx, ny: b.ny, start: make([]int32, b.ny+1)}
+	r := &runs{of: b, start: make([]int32, b.ny+1)}
 	total := 0
 	for j := 0; j < b.ny; j++ {
 		r.start[j] = int32(total)
@@ -76,16 +74,12 @@ func (b *bitmap) runs(connect int) *runs {
 		}
 	}
 	r.start[b.ny] = int32(total)
-	r.list = make([]run, total)
 	r.id = make([]int32, total)
 	for k := range r.id {
 		r.id[k] = int32(k)
 	}
-	for j := 0; j < b.ny; j++ {
-		fillRuns(r.list[r.start[j]:r.start[j+1]], b.row(j))
-		if j > 0 {
-			join(r.id, b.row(j-1), b.row(j), r.start[j-1], r.start[j], connect == 8)
-		}
+	for j := 1; j < b.ny; j++ {
+		join(r.id, b.row(j-1), b.row(j), r.start[j-1], r.start[j], connect == 8)
 	}
 	// A root stands before all its members, so one pass numbers them in order.
 	for k, p := range r.id {
@@ -99,26 +93,34 @@ func (b *bitmap) runs(connect int) *runs {
 	return r
 }
 
-// fillRuns writes the runs of set bits of a row.
-func fillRuns(list []run, row []uint64) {
-	var below uint64
-	starts, ends := 0, 0
-	for k, w := range row {
-		base := int32(k * 64)
-		for s := w &^ (w<<1 | below); s != 0; s &= s - 1 {
-			list[starts].i0 = base + int32(bits.TrailingZeros64(s))
-			starts++
+// run is a row's stretch of cells i0 <= i < i1 that belong to one patch.
+type run struct{ i0, i1 int32 }
+
+// extents are the runs that r.id names.
+func (r *runs) extents() []run {
+	list := make([]run, len(r.id))
+	for j := 0; j < r.of.ny; j++ {
+		row := r.of.row(j)
+		var below uint64
+		starts, ends := r.start[j], r.start[j]
+		for k, w := range row {
+			base := int32(k * 64)
+			for s := w &^ (w<<1 | below); s != 0; s &= s - 1 {
+				list[starts].i0 = base + int32(bits.TrailingZeros64(s))
+				starts++
+			}
+			// Ends are marked on the first cell after a run.
+			for e := (w<<1 | below) &^ w; e != 0; e &= e - 1 {
+				list[ends].i1 = base + int32(bits.TrailingZeros64(e))
+				ends++
+			}
+			below = w >> 63
 		}
-		// Ends are marked on the first cell after a run.
-		for e := (w<<1 | below) &^ w; e != 0; e &= e - 1 {
-			list[ends].i1 = base + int32(bits.TrailingZeros64(e))
-			ends++
+		if ends < starts {
+			list[ends].i1 = int32(len(row) * 64)
 		}
-		below = w >> 63
 	}
-	if ends < starts {
-		list[ends].i1 = int32(len(row) * 64)
-	}
+	return list
 }
 
 // join unites the runs of a row with those that they touch in the row before.
@@ -171,31 +173,43 @@ func find(parent []int32, k int32) int32 {
 // paint writes label[id] over the cells of every run, or id+1 where label is
 // nil, and 0 elsewhere.
 func (r *runs) paint(labels []int32, label []int32) {
-	for j := 0; j < r.ny; j++ {
-		row := labels[j*r.nx : (j+1)*r.nx]
+	nx := r.of.nx
+	for j := 0; j < r.of.ny; j++ {
+		row := labels[j*nx : (j+1)*nx]
 		clear(row)
 		ids := r.id[r.start[j]:r.start[j+1]]
-		for k, s := range r.list[r.start[j]:r.start[j+1]] {
-			v := ids[k] + 1
-			if label != nil {
-				v = label[ids[k]]
+		at, below := -1, uint64(0)
+		for k, w := range r.of.row(j) {
+			last := w >> 63
+			for w != 0 {
+				lo := bits.TrailingZeros64(w)
+				n := bits.TrailingZeros64(^(w >> lo))
+				if lo > 0 || below == 0 {
+					at++
+				}
+				below = 0
+				v := ids[at] + 1
+				if label != nil {
+					v = label[ids[at]]
+				}
+				cells := row[k*64+lo:]
+				if n <= 4 && len(cells) >= 4 {
+					// Most runs of a speckled mask are this short; what is written
+					// beyond the end is background until the next run covers it.
+					short := (*[4]int32)(cells)
+					short[0] = v
+					short[1] = v & int32((1-n)>>8)
+					short[2] = v & int32((2-n)>>8)
+					short[3] = v & int32((3-n)>>8)
+				} else {
+					cells = cells[:n]
+					for i := range cells {
+						cells[i] = v
+					}
+				}
+				w &= ^uint64(0) << (lo + n)
 			}
-			n := int(s.i1 - s.i0)
-			at := row[s.i0:]
-			if n <= 4 && len(at) >= 4 {
-				// Most runs of a speckled mask are this short; what is written
-				// beyond the end is background until the next run covers it.
-				short := (*[4]int32)(at)
-				short[0] = v
-				short[1] = v & int32((1-n)>>8)
-				short[2] = v & int32((2-n)>>8)
-				short[3] = v & int32((3-n)>>8)
-				continue
-			}
-			at = at[:n]
-			for i := range at {
-				at[i] = v
-			}
+			below = last
 		}
 	}
 }

@@ -108,11 +108,11 @@ func TestLabelAgainstFlood(t *testing.T) {
 }
 
 // spotsMask looks like a blued face: about a third covered, in round spots.
+// testdata/peers/speed.py draws the same.
 func spotsMask(n int) []bool {
-	rng := rand.New(rand.NewPCG(7, 8))
 	m := make([]bool, n*n)
 	for s := 0; s < n*n/500; s++ {
-		cx, cy, r := rng.IntN(n), rng.IntN(n), 4+rng.IntN(9)
+		cx, cy, r := s*73856093%n, s*19349663/7%n, 4+s%9
 		for j := max(cy-r, 0); j <= min(cy+r, n-1); j++ {
 			for i := max(cx-r, 0); i <= min(cx+r, n-1); i++ {
 				if (i-cx)*(i-cx)+(j-cy)*(j-cy) <= r*r {
@@ -124,7 +124,7 @@ func spotsMask(n int) []bool {
 	return m
 }
 
-// The same masks are timed with scipy.ndimage.label by testdata/peers.
+// The same masks are timed with scipy.ndimage.label by testdata/peers/speed.py.
 func BenchmarkLabel4M(b *testing.B) {
 	const n = 2000
 	labels := make([]int32, n*n)

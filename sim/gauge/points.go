@@ -46,6 +46,7 @@ type Point struct {
 
 // PointCount is the count of a mask by a PointRule.
 type PointCount struct {
+	Cells   int     // cells of the mask, small patches included
 	Spots   int     // patches of at least the least size
 	Patches []Patch // those, in raster order of their first cells
 	// HasPoints is false where the pitch is above half the neck: a core cannot
@@ -63,6 +64,8 @@ type PointCount struct {
 	ValidMM2   float64
 
 	grid    surface.Grid
+	valid   []bool // nil: all
+	blue    *bitmap
 	patches *runs
 	kept    []int32 // raw patch id -> index in Patches, -1 where dropped
 	cores   *runs
@@ -87,7 +90,7 @@ func CountPoints(mask, valid []bool, g surface.Grid, rule PointRule) PointCount 
 	}
 	c := PointCount{
 		ValidCells: cells, ValidMM2: float64(cells) * g.CellArea(),
-		grid: g, patches: b.runs(rule.Connect),
+		Cells: b.count(), grid: g, valid: valid, blue: b, patches: b.runs(rule.Connect),
 	}
 	sizes := c.patches.measure()
 	c.kept = make([]int32, len(sizes))
@@ -109,9 +112,14 @@ func CountPoints(mask, valid []bool, g surface.Grid, rule PointRule) PointCount 
 	c.HasPoints = true
 	c.split(b, rule)
 	c.Points = len(c.List)
-	c.PerIn2 = float64(c.Points) / c.ValidMM2 * MM2PerIn2
-	c.frames(valid)
+	c.PerIn2 = c.Per(MM2PerIn2)
+	c.FrameMin, c.FrameMax, c.HasFrames = c.Frames(frameMM)
 	return c
+}
+
+// Per is the number of points per area, mm^2, of face: 625 for 25 x 25 mm.
+func (c *PointCount) Per(area float64) float64 {
+	return float64(c.Points) / c.ValidMM2 * area
 }
 
 // split lists the points of the kept patches.
@@ -163,9 +171,10 @@ func (s size) centroid(g surface.Grid) (x, y float64) {
 // measure is the size of every patch.
 func (r *runs) measure() []size {
 	out := make([]size, r.n)
-	for j := 0; j < r.ny; j++ {
+	list := r.extents()
+	for j := 0; j < r.of.ny; j++ {
 		for k := r.start[j]; k < r.start[j+1]; k++ {
-			s, at := &out[r.id[k]], r.list[k]
+			s, at := &out[r.id[k]], list[k]
 			if s.cells == 0 {
 				s.i0, s.j0 = at.i0, int32(j)
 			}
@@ -182,10 +191,11 @@ func (r *runs) measure() []size {
 // holding is, for every patch of inner, the patch of r that it lies in.
 func (r *runs) holding(inner *runs) []int32 {
 	out := make([]int32, inner.n)
-	for j := 0; j < r.ny; j++ {
+	outside, inside := r.extents(), inner.extents()
+	for j := 0; j < r.of.ny; j++ {
 		k := r.start[j]
 		for q := inner.start[j]; q < inner.start[j+1]; q++ {
-			for r.list[k].i1 <= inner.list[q].i0 {
+			for outside[k].i1 <= inside[q].i0 {
 				k++
 			}
 			out[inner.id[q]] = r.id[k]

@@ -267,7 +267,7 @@ func checkFrames(t *testing.T, got PointCount, valid []bool, g surface.Grid) {
 			want = append(want, n)
 		}
 	}
-	counts := got.frameCounts(valid, side)
+	counts := got.frameCounts(side)
 	if len(counts) != len(want) {
 		t.Fatalf("%d frames, want %d", len(counts), len(want))
 	}
@@ -316,7 +316,7 @@ func TestFramesOnAnInchGrid(t *testing.T) {
 		t.Fatalf("%d points, frames %v", n.Points, n.HasFrames)
 	}
 	near(t, "x", n.List[0].X, 25.4, 1e-9)
-	counts := n.frameCounts(nil, 25.4)
+	counts := n.frameCounts(25.4)
 	// Starts 0, 1 ... 25 and 25.4 flush: only the first frame ends at 25.4.
 	if len(counts) != 27 {
 		t.Fatalf("%d frames, want 27", len(counts))

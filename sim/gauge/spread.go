@@ -25,56 +25,94 @@ func meanNearest(x, y []float64) float64 {
 	return sum / float64(len(x))
 }
 
-// nearest is the distance of every point to its nearest neighbour. Points are
-// sorted into strips a mean spacing wide, so that only near ones are compared.
+// nearest is the distance of every point to its nearest neighbour.
 func nearest(x, y []float64) []float64 {
-	n := len(x)
-	x0, x1, y0, y1 := x[0], x[0], y[0], y[0]
+	s := sorted(x, y)
+	out := make([]float64, len(x))
 	for k := range x {
-		x0, x1 = min(x0, x[k]), max(x1, x[k])
-		y0, y1 = min(y0, y[k]), max(y1, y[k])
+		_, d2 := s.nearest(x[k], y[k], k)
+		out[k] = math.Sqrt(d2)
 	}
-	side := max(math.Sqrt((x1-x0)*(y1-y0)/float64(n)), max(x1-x0, y1-y0)/float64(n))
-	if side == 0 {
-		return make([]float64, n) // all in one place
-	}
-	nx, ny := int((x1-x0)/side)+1, int((y1-y0)/side)+1
-	cell := func(k int) (int, int) { return int((x[k] - x0) / side), int((y[k] - y0) / side) }
-	bins := make([][]int, nx*ny)
+	return out
+}
+
+// places are points sorted into square boxes about a mean spacing wide, so that
+// a search for the nearest looks at a few of them.
+type places struct {
+	x, y         []float64
+	x0, y0, side float64
+	nx, ny       int
+	boxes        [][]int
+}
+
+func sorted(x, y []float64) *places {
+	s := &places{x: x, y: y, x0: x[0], y0: y[0]}
+	x1, y1 := x[0], y[0]
 	for k := range x {
-		i, j := cell(k)
-		bins[j*nx+i] = append(bins[j*nx+i], k)
+		s.x0, x1 = min(s.x0, x[k]), max(x1, x[k])
+		s.y0, y1 = min(s.y0, y[k]), max(y1, y[k])
 	}
-	out := make([]float64, n)
+	w, h, n := x1-s.x0, y1-s.y0, float64(len(x))
+	s.side = max(math.Sqrt(w*h/n), max(w, h)/n)
+	if s.side == 0 {
+		s.side = 1 // all in one place
+	}
+	s.nx, s.ny = int(w/s.side)+1, int(h/s.side)+1
+	s.boxes = make([][]int, s.nx*s.ny)
 	for k := range x {
-		best := math.Inf(1) // squared
-		ci, cj := cell(k)
-		// Ring r holds nothing nearer than r-1 sides.
-		for r := 0; r <= max(nx, ny); r++ {
-			if d := float64(r-1) * side; r > 0 && float64(d*d) >= best {
-				break
+		i, j := s.box(x[k], y[k])
+		s.boxes[j*s.nx+i] = append(s.boxes[j*s.nx+i], k)
+	}
+	return s
+}
+
+func (s *places) box(x, y float64) (i, j int) {
+	i, j = int((x-s.x0)/s.side), int((y-s.y0)/s.side)
+	return min(max(i, 0), s.nx-1), min(max(j, 0), s.ny-1)
+}
+
+// nearest is the place nearest to (x, y), place skip left out, and its squared
+// distance; -1 and +Inf where there is none.
+func (s *places) nearest(x, y float64, skip int) (k int, d2 float64) {
+	k, d2 = -1, math.Inf(1)
+	ci, cj := s.box(x, y)
+	// Ring r of boxes holds nothing nearer than r-1 sides, wherever in its box,
+	// or beside the boxes, (x, y) lies.
+	for r := 0; r <= max(s.nx, s.ny); r++ {
+		if d := float64(r-1) * s.side; r > 0 && float64(d*d) >= d2 {
+			break
+		}
+		for j := max(cj-r, 0); j <= min(cj+r, s.ny-1); j++ {
+			step := 1
+			if r > 0 && j != cj-r && j != cj+r {
+				step = 2 * r
 			}
-			for j := max(cj-r, 0); j <= min(cj+r, ny-1); j++ {
-				step := 1
-				if j != cj-r && j != cj+r {
-					step = 2 * r
+			for i := ci - r; i <= ci+r; i += step {
+				if i < 0 || i >= s.nx {
+					continue
 				}
-				for i := ci - r; i <= ci+r; i += max(step, 1) {
-					if i < 0 || i >= nx {
-						continue
-					}
-					for _, q := range bins[j*nx+i] {
-						if q != k {
-							dx, dy := x[q]-x[k], y[q]-y[k]
-							best = min(best, float64(dx*dx)+float64(dy*dy))
-						}
+				for _, q := range s.boxes[j*s.nx+i] {
+					dx, dy := s.x[q]-x, s.y[q]-y
+					if d := float64(dx*dx) + float64(dy*dy); d < d2 && q != skip {
+						k, d2 = q, d
 					}
 				}
 			}
 		}
-		out[k] = math.Sqrt(best)
 	}
-	return out
+	return k, d2
+}
+
+// ClarkEvansDonnelly is ClarkEvans with the correction for the edge of a
+// rectangular window of Donnelly 1978 (from memory): what a random scatter
+// would show grows by (0.0514 + 0.041/sqrt(n)) perimeter/n.
+func ClarkEvansDonnelly(x, y []float64, areaMM2, perimeterMM float64) (ratio float64, ok bool) {
+	n := float64(len(x))
+	if n < 2 || areaMM2 <= 0 {
+		return 0, false
+	}
+	random := 0.5*math.Sqrt(areaMM2/n) + (0.0514+0.041/math.Sqrt(n))*perimeterMM/n
+	return meanNearest(x, y) / random, true
 }
 
 // QuadratVMR is the ratio of variance to mean of the numbers of points in nx by
@@ -88,7 +126,7 @@ func QuadratVMR(x, y []float64, x0, y0, x1, y1 float64, nx, ny int) (ratio float
 	}
 	counts := make([]int, cells)
 	bin := func(v, lo, hi float64, n int) int {
-		k := int(math.Floor(float64(n)*((v-lo)/(hi-lo)) + hair))
+		k := int(math.Floor(float64(float64(n)*((v-lo)/(hi-lo))) + hair))
 		return min(max(k, 0), n-1)
 	}
 	for k := range x {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/blue"
@@ -23,6 +24,8 @@ type Job struct {
 	step  func(i int) error
 	out   Outcome
 	ended bool
+
+	strokes []blade.Stroke // of a cut, one a step
 }
 
 // Apply opens the job of an act. The act is checked, a cut planned, but nothing
@@ -89,6 +92,22 @@ func (j *Job) Step(budget int) (ended bool, err error) {
 		return true, j.end()
 	}
 	return j.ended, nil
+}
+
+// MS is the time on iron, milliseconds, of what is done so far.
+func (j *Job) MS() int {
+	if j.act.Cut != nil {
+		return j.done * strokeMS
+	}
+	return j.out.MS * j.done / j.total
+}
+
+// Stroke is the stroke that step i of a cut lays; ok is false for any other act.
+func (j *Job) Stroke(i int) (s blade.Stroke, ok bool) {
+	if i < 0 || i >= len(j.strokes) {
+		return s, false
+	}
+	return j.strokes[i], true
 }
 
 // Finish does all steps that are left.
@@ -201,20 +220,25 @@ func (j *Job) prepare() error {
 	case a.Turn != nil:
 		return j.simple(turnMS, func() { r.turned = !r.turned })
 	case a.Indicate != nil:
-		return j.measure(indicateMS, func(m *surface.Map, p surface.Plane) (float64, error) {
-			rangeUM, _ := gauge.BareTip(m, p)
-			if rangeUM != rangeUM {
-				return 0, errors.New("indicate: the middle row has no place for the tip")
+		return j.measure(indicateMS, func(m *surface.Map, p surface.Plane) (Trace, error) {
+			var t Trace
+			_, heights := gauge.BareTip(m, p)
+			for i, h := range heights {
+				if h == h {
+					t.XMM, t.UM = append(t.XMM, m.X(i)), append(t.UM, h)
+				}
 			}
-			return rangeUM, nil
+			if len(t.UM) == 0 {
+				return t, errors.New("indicate: the middle row has no place for the tip")
+			}
+			return t, nil
 		})
 	case a.Bridge != nil:
-		return j.measure(bridgeMS, func(m *surface.Map, p surface.Plane) (float64, error) {
-			rangeUM, ok := gauge.BridgedBlock(m, p)
-			if !ok {
-				return 0, errors.New("bridge: the face is too small for the 30 x 9 mm block")
+		return j.measure(bridgeMS, func(m *surface.Map, p surface.Plane) (t Trace, err error) {
+			if t.XMM, t.UM = gauge.BlockHeights(m, p); len(t.UM) == 0 {
+				return t, errors.New("bridge: the face is too small for the 30 x 9 mm block")
 			}
-			return rangeUM, nil
+			return t, nil
 		})
 	case a.Frame != nil:
 		return j.frame()
@@ -376,7 +400,7 @@ func (j *Job) cut() error {
 	if len(strokes) == 0 {
 		return ErrNoStroke
 	}
-	j.total = len(strokes)
+	j.total, j.strokes = len(strokes), strokes
 	j.step = func(i int) error {
 		r.lay(strokes[i])
 		return nil
@@ -403,8 +427,15 @@ func (r *Run) lay(s blade.Stroke) {
 	r.fresh = false
 }
 
+// Trace is what an instrument showed along the middle row: where it stood, mm,
+// and its heights above the seated plane, um.
+type Trace struct{ XMM, UM []float64 }
+
+// Range is the difference of the highest and the lowest reading, um.
+func (t Trace) Range() float64 { return slices.Max(t.UM) - slices.Min(t.UM) }
+
 // measure runs an instrument over the face as it rests on a true plane.
-func (j *Job) measure(ms int, read func(*surface.Map, surface.Plane) (float64, error)) error {
+func (j *Job) measure(ms int, read func(*surface.Map, surface.Plane) (Trace, error)) error {
 	r := j.run
 	j.out.MS = ms
 	j.step = func(int) error {
@@ -413,9 +444,13 @@ func (j *Job) measure(ms int, read func(*surface.Map, surface.Plane) (float64, e
 		if err != nil {
 			return err
 		}
-		v, err := read(r.tops, rest.Plane)
-		j.out.Range = int(math.Round(v * 100))
-		return err
+		t, err := read(r.tops, rest.Plane)
+		if err != nil {
+			return err
+		}
+		r.trace = t
+		j.out.Range = int(math.Round(t.Range() * 100))
+		return nil
 	}
 	return nil
 }

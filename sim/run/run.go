@@ -35,6 +35,7 @@ type Run struct {
 	dirty   bool          // colour was not wiped off the part since it last printed
 	rubbed  bool          // since it was placed
 
+	trace  Trace // of the instrument last used
 	prints int
 	ms     int
 	signed bool
@@ -238,6 +239,9 @@ func (r *Run) Turned() bool { return r.turned }
 
 // Grid is the lattice of the part's face.
 func (r *Run) Grid() surface.Grid { return r.face.Grid }
+
+// Trace is what the instrument last used showed; empty when none was.
+func (r *Run) Trace() Trace { return r.trace }
 
 // Reading is the colour on the part as the eye gets it; nil on a clean face.
 // fresh is false when the face was cut or stoned since it was printed. The

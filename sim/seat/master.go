@@ -40,7 +40,7 @@ const (
 
 // DIN876 is the flatness tolerance, um, of a plate whose longest side is
 // longestMM: t = k (1 + L/1000 mm) with k = 4, 10, 20, 40 um for grades 0 to 3
-// (DIN 876-1).
+// (DIN 876).
 func DIN876(grade int, longestMM float64) float64 {
 	k := [...]float64{4, 10, 20, 40}[grade]
 	return float64(k * (1 + longestMM/1000))

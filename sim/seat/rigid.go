@@ -106,8 +106,10 @@ func shares(contacts [][2]float64, x, y float64) []float64 {
 	}
 	a, b, c := contacts[0], contacts[1], contacts[2]
 	whole := area(a, b, c)
-	longest := math.Max(math.Hypot(b[0]-a[0], b[1]-a[1]), math.Hypot(c[0]-a[0], c[1]-a[1]))
-	if math.Abs(whole) <= 1e-9*longest*longest {
+	size2 := func(p [2]float64) float64 {
+		return float64((p[0]-a[0])*(p[0]-a[0])) + float64((p[1]-a[1])*(p[1]-a[1]))
+	}
+	if math.Abs(whole) <= 1e-9*max(size2(b), size2(c)) {
 		return nil
 	}
 	load := [2]float64{x, y}

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"sort"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -129,8 +128,8 @@ func (c *csvReader) comment(n int, text string) error {
 		if len(p) == 1 {
 			p = append(p, p[0])
 		}
-		if !(p[0] > 1e-9 && p[1] > 1e-9) {
-			return fmt.Errorf("pitch_mm is %s: give a pitch above 0", strings.TrimSpace(value))
+		if !(p[0] >= MinPitchMM && p[1] >= MinPitchMM) {
+			return fmt.Errorf("pitch_mm is %s: give a pitch above 0 (from %g)", strings.TrimSpace(value), MinPitchMM)
 		}
 		if c.columns > 0 {
 			return fmt.Errorf("pitch_mm stands below the first row (line %d): move it above", c.firstLine)
@@ -452,10 +451,10 @@ func (c *csvReader) lineOf(k int) int32 {
 }
 
 func (c *csvReader) finishMatrix(d *Data) (*Data, error) {
-	if err := checkSide(c.columns, c.rows); err != nil {
+	d.Map = &Map{Z: c.z, Grid: Grid{NX: c.columns, NY: c.rows, DX: c.pitch[0], DY: c.pitch[1], X0: c.origin[0], Y0: c.origin[1]}}
+	if err := checkLattice(d.Map.Grid); err != nil {
 		return nil, err
 	}
-	d.Map = &Map{Z: c.z, Grid: Grid{NX: c.columns, NY: c.rows, DX: c.pitch[0], DY: c.pitch[1], X0: c.origin[0], Y0: c.origin[1]}}
 	if err := checkMap(d.Map); err != nil {
 		return nil, err
 	}
@@ -463,61 +462,11 @@ func (c *csvReader) finishMatrix(d *Data) (*Data, error) {
 }
 
 func (c *csvReader) finishPoints(d *Data) (*Data, error) {
-	g, cell, ok := lattice(c.x, c.y)
-	if ok {
-		m := NewMap(g)
-		from := make([]int32, g.Cells())
-		for k := range m.Z {
-			m.Z[k] = math.NaN()
-		}
-		for k, at := range cell {
-			if from[at] != 0 {
-				return nil, c.duplicate(from[at], k)
-			}
-			from[at], m.Z[at] = c.pointLine[k], c.z[k]
-		}
-		d.Map = m
-	} else if err := c.findDuplicate(); err != nil {
-		return nil, err
-	}
-	d.Cloud = &Cloud{}
-	for k, z := range c.z {
-		if z == z {
-			d.Cloud.X, d.Cloud.Y, d.Cloud.Z = append(d.Cloud.X, c.x[k]), append(d.Cloud.Y, c.y[k]), append(d.Cloud.Z, z)
-		}
-	}
-	if err := checkCloud(d.Cloud); err != nil {
+	err := d.fromPoints(c.x, c.y, c.z, func(k int) string { return fmt.Sprintf("line %d", c.pointLine[k]) })
+	if err != nil {
 		return nil, err
 	}
 	return d, nil
-}
-
-func (c *csvReader) duplicate(first int32, k int) error {
-	return fmt.Errorf("line %d: the position (%g, %g) was given in line %d already", c.pointLine[k], c.x[k], c.y[k], first)
-}
-
-func (c *csvReader) findDuplicate() error {
-	order := make([]int, len(c.x))
-	for k := range order {
-		order[k] = k
-	}
-	sort.Slice(order, func(a, b int) bool {
-		a, b = order[a], order[b]
-		switch {
-		case c.x[a] != c.x[b]:
-			return c.x[a] < c.x[b]
-		case c.y[a] != c.y[b]:
-			return c.y[a] < c.y[b]
-		}
-		return a < b
-	})
-	for k := 1; k < len(order); k++ {
-		a, b := order[k-1], order[k]
-		if c.x[a] == c.x[b] && c.y[a] == c.y[b] {
-			return c.duplicate(c.pointLine[a], b)
-		}
-	}
-	return nil
 }
 
 // WriteCSV writes m as a matrix of um below its pitch and origin, an empty

@@ -42,7 +42,7 @@ func FinishParameters() []Parameter {
 var finishParameters = []Parameter{
 	{Milled, "feed_mm", "mm", 0.5, 0.3, 2, "assumed (finishing feed a revolution of a single-point face mill)", false, "distance of the feed arcs"},
 	{Milled, "scallop_um", "um", 3, 0, 20, "assumed", false, "height of the ridge between two feed arcs"},
-	{Milled, "cutter_mm", "mm", 63, 20, 315, "assumed (a common face-mill size, ISO 6462)", false, "diameter of the face mill"},
+	{Milled, "cutter_mm", "mm", 63, 20, 315, "assumed (a common size of face mill)", false, "diameter of the face mill"},
 	{Milled, "tram_um", "um", 3, 0, 20, "assumed", true, "hollow across each pass, from a spindle out of square"},
 	{Milled, "step_um", "um", 1.5, 0, 10, "assumed", true, "greatest height difference between passes"},
 	{Milled, "droop_um", "um", 5, 0, 30, "assumed", true, "fall of the end where the cutter leaves; half of it where it enters"},

@@ -43,6 +43,9 @@ func FromReadings(d *Data, finish string, pitchMM float64, seed uint64) (*Face, 
 	if !(pitchMM >= 0) || math.IsInf(pitchMM, 0) {
 		return nil, fmt.Errorf("pitch %g mm: give a pitch above 0", pitchMM)
 	}
+	if err := d.check(); err != nil {
+		return nil, err
+	}
 	switch {
 	case d.Map == nil:
 		return fromCloud(d.Cloud, finish, pitchMM, seed)
@@ -54,9 +57,6 @@ func FromReadings(d *Data, finish string, pitchMM float64, seed uint64) (*Face, 
 }
 
 func fromFine(m *Map, finish string, seed uint64) (*Face, error) {
-	if err := checkSide(m.NX, m.NY); err != nil {
-		return nil, err
-	}
 	if m.Cells() > MaxFaceCells {
 		return nil, fmt.Errorf("%d x %d heights are more than a face can be worked with (%d): thin them out", m.NX, m.NY, MaxFaceCells)
 	}
@@ -130,7 +130,7 @@ func fromCloud(c *Cloud, finish string, pitchMM float64, seed uint64) (*Face, er
 	if n > MaxScattered {
 		return nil, fmt.Errorf("%d readings that form no grid: at most %d; measure on a grid", n, MaxScattered)
 	}
-	z, err := levelCloud(c)
+	z, err := levelled(c.Z, func(k int) (x, y float64) { return c.X[k], c.Y[k] }, c.LeastSquares)
 	if err != nil {
 		return nil, err
 	}
@@ -212,21 +212,15 @@ func localMean(g Grid, t []float64, x, y, hx, hy float64) float64 {
 	return sum / n
 }
 
-// level is the heights of m, less their least-squares plane when one of them
-// is too high for a face.
 func level(m *Map) ([]float64, error) {
-	return levelled(append([]float64(nil), m.Z...),
-		func(k int) (x, y float64) { return m.X(k % m.NX), m.Y(k / m.NX) }, m.leastSquaresPlane)
+	return levelled(m.Z, func(k int) (x, y float64) { return m.X(k % m.NX), m.Y(k / m.NX) },
+		func() (Plane, error) { return LeastSquares(m) })
 }
 
-func levelCloud(c *Cloud) ([]float64, error) {
-	return levelled(append([]float64(nil), c.Z...),
-		func(k int) (x, y float64) { return c.X[k], c.Y[k] }, c.LeastSquares)
-}
-
-func (m *Map) leastSquaresPlane() (Plane, error) { return LeastSquares(m) }
-
+// levelled is a copy of z, less its least-squares plane when a height is too
+// high for a face.
 func levelled(z []float64, at func(k int) (x, y float64), plane func() (Plane, error)) ([]float64, error) {
+	z = append([]float64(nil), z...)
 	if tooHigh(z) < 0 {
 		return z, nil
 	}

@@ -204,13 +204,30 @@ func TestFromReadingsErrors(t *testing.T) {
 		{good, Milled, 0.001, "more than"},
 		{read(t, "# pitch_mm: 10\n# units mm\n1,2,8\n1,1,1\n2,1,2\n"), "", 0, "is the unit right?"},
 		{read(t, "0,0,1\n1e-6,0,500\n30,20,3\n7,31,4\n"), "", 0, "smooth surface"},
-		{&Data{Cloud: &Cloud{X: make([]float64, 1001), Y: make([]float64, 1001), Z: make([]float64, 1001)}}, "", 0, "at most 1000"},
+		{&Data{Cloud: circle(1001)}, "", 0, "at most 1000"},
+		{&Data{}, "", 0, "fewer than three"},
+		{&Data{Cloud: &Cloud{X: []float64{1, 2, 3}, Y: []float64{1, 2, 3}, Z: []float64{0, 0, 1}}}, "", 0, "one line"},
+		{&Data{Cloud: &Cloud{X: []float64{1, 2}, Y: []float64{1, 2, 3}, Z: []float64{0, 0, 1}}}, "", 0, "as many of each"},
+		{&Data{Cloud: &Cloud{X: []float64{1, 2, 3}, Y: []float64{1, nan, 3}, Z: []float64{0, 0, 1}}}, "", 0, "point 2"},
+		{&Data{Map: &Map{Grid: Grid{NX: 2, NY: 2, DX: 1, DY: 1}, Z: []float64{1}}}, "", 0, "1 heights for 2 x 2"},
+		{&Data{Map: &Map{Grid: Grid{NX: 2, NY: 2, DX: 1, DY: 0}, Z: []float64{1, 2, 3, 4}}}, "", 0, "the pitch is 0"},
+		{&Data{Map: &Map{Grid: Grid{NX: 2, NY: 2, DX: 1, DY: 1}, Z: []float64{1, 2, 3, 1e300}}}, "", 0, "beyond 1 km"},
 	} {
 		_, err := FromReadings(c.d, c.finish, c.pitch, 1)
 		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("error %v, want one line with %q", err, c.want)
 		}
 	}
+}
+
+// circle is n points on a circle of 100 mm diameter.
+func circle(n int) *Cloud {
+	c := &Cloud{}
+	for k := range n {
+		a := 2 * math.Pi * float64(k) / float64(n)
+		c.X, c.Y, c.Z = append(c.X, 50*math.Cos(a)), append(c.Y, 50*math.Sin(a)), append(c.Z, float64(k%5))
+	}
+	return c
 }
 
 func BenchmarkFromScattered200(b *testing.B) {

@@ -58,7 +58,7 @@ func (e *exchange) solve() bool {
 		a[c], a[p] = a[p], a[c]
 		inv := 1 / a[c][c]
 		for k := c; k < 2*m; k++ {
-			a[c][k] *= inv
+			a[c][k] = float64(a[c][k] * inv)
 		}
 		for r := 0; r < m; r++ {
 			if f := a[r][c]; r != c && f != 0 {

@@ -1,0 +1,151 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/before-iron/beforeiron/sim/surface"
+)
+
+// maxFile bounds what is read into memory: more than any map that is accepted
+// takes as text.
+const maxFile = 2 << 30
+
+// readFile is the content of a file that somebody named.
+func readFile(name string) ([]byte, error) {
+	info, err := os.Stat(name)
+	switch {
+	case err != nil:
+		return nil, plain(err)
+	case info.IsDir():
+		return nil, fmt.Errorf("%s is a folder: name a file", name)
+	case info.Size() > maxFile:
+		return nil, fmt.Errorf("%s has %d MiB: at most %d are read", name, info.Size()>>20, maxFile>>20)
+	}
+	b, err := os.ReadFile(name)
+	return b, plain(err)
+}
+
+// plain is what the system said of a file, without the call that failed.
+func plain(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return fmt.Errorf("%s: %w", p.Path, p.Err)
+	}
+	return err
+}
+
+// readHeights reads measured heights and passes on what the reader remarked.
+func readHeights(s streams, name, unit string) (*surface.Data, error) {
+	b, err := readFile(name)
+	if err != nil {
+		return nil, err
+	}
+	d, err := surface.Decode(name, b, surface.ReadOptions{Unit: unit})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	for _, w := range d.Warnings {
+		s.remark("%s: %s", name, w)
+	}
+	return d, nil
+}
+
+// place is where a result is to be written; there must be no file there yet
+// unless force is given.
+func place(name string, force bool) (string, error) {
+	info, err := os.Lstat(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return name, nil
+	case err != nil:
+		return "", plain(err)
+	case info.IsDir():
+		return "", fmt.Errorf("%s is a folder: name a file", name)
+	case !force:
+		return "", fmt.Errorf("%s exists already: give --force to replace it", name)
+	}
+	// The file that a link stands for is replaced, and not the link.
+	if name, err = filepath.EvalSymlinks(name); err != nil {
+		return "", plain(err)
+	}
+	if info, err = os.Stat(name); err == nil && !info.Mode().IsRegular() {
+		return "", fmt.Errorf("%s is no plain file: name another", name)
+	}
+	return name, nil
+}
+
+// draft is a file that is written beside its place and takes it when it is
+// whole, so that nobody finds half a file there.
+type draft struct {
+	*os.File
+	name  string // where it belongs
+	force bool
+}
+
+func newDraft(name, ending string, force bool) (*draft, error) {
+	name, err := place(name, force)
+	if err != nil {
+		return nil, err
+	}
+	for n := 0; ; n++ {
+		beside := fmt.Sprintf("%s.%d-%d.%s", name, os.Getpid(), n, ending)
+		f, err := os.OpenFile(beside, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if errors.Is(err, fs.ErrExist) {
+			continue
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%s cannot be written: %w", name, plain(err))
+		}
+		return &draft{f, name, force}, nil
+	}
+}
+
+// keep gives a finished draft its name.
+func (d *draft) keep() error {
+	err := d.Sync()
+	if e := d.Close(); err == nil {
+		err = e
+	}
+	if err == nil {
+		// Somebody may have come first while it was written.
+		_, err = place(d.name, d.force)
+	}
+	if err == nil {
+		err = os.Rename(d.File.Name(), d.name)
+	}
+	if err != nil {
+		return plain(err)
+	}
+	// The name is safe once the folder is; not every system can do that.
+	if folder, err := os.Open(filepath.Dir(d.name)); err == nil {
+		folder.Sync()
+		folder.Close()
+	}
+	return nil
+}
+
+// drop gives a draft up.
+func (d *draft) drop() {
+	d.Close()
+	os.Remove(d.File.Name())
+}
+
+// save writes a file whole or not at all.
+func save(name string, content []byte, force bool) error {
+	d, err := newDraft(name, "tmp", force)
+	if err != nil {
+		return err
+	}
+	if _, err = d.Write(content); err == nil {
+		err = d.keep()
+	}
+	if err != nil {
+		d.drop()
+		return fmt.Errorf("%s cannot be written: %w", name, plain(err))
+	}
+	return nil
+}

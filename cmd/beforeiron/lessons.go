@@ -1,0 +1,119 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/before-iron/beforeiron/lessons"
+)
+
+type lessonsCommands struct {
+	Show  lessonsShowCommand  `cmd:"" default:"withargs" help:"List the lessons, or show one."`
+	Check lessonsCheckCommand `cmd:"" help:"Say whether lesson files make sense."`
+}
+
+type lessonsShowCommand struct {
+	ID   string `arg:"" optional:"" help:"Lesson to show; without it all are listed."`
+	JSON bool   `name:"json" help:"Print JSON."`
+}
+
+func (c *lessonsShowCommand) Run(s streams) error {
+	if c.ID != "" {
+		l, err := lessons.Load(c.ID)
+		if err != nil {
+			return err
+		}
+		if c.JSON {
+			return printJSON(s.out, l)
+		}
+		printLesson(s.out, l)
+		return nil
+	}
+	all, err := lessons.All()
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return printJSON(s.out, all)
+	}
+	t := newTable(s.out)
+	for _, l := range all {
+		t.row(l.ID, l.Title, l.Aim)
+	}
+	return t.end()
+}
+
+func printLesson(w io.Writer, l *lessons.Lesson) {
+	for _, text := range []string{l.Title, "Aim: " + l.Aim, l.Brief, "While you work:\n" + l.Guidance, "Afterwards:\n" + l.Debrief} {
+		fmt.Fprintf(w, "%s\n\n", strings.TrimSpace(text))
+	}
+	t := l.Setup.Target
+	fmt.Fprintf(w, "Asked for at a %g um film: %g points per square inch, %d in the worst inch frame, %g to %g %% bearing, %g um under a block, %g to %g um under a bare tip.\n",
+		t.FilmUM, t.PointsPerIn2, t.FrameMin, t.AreaPct[0], t.AreaPct[1], t.BridgedUM, t.BareUM[0], t.BareUM[1])
+	if n := l.Setup.Limits.Prints; n > 0 {
+		fmt.Fprintf(w, "Prints allowed: %d.\n", n)
+	}
+}
+
+type lessonsCheckCommand struct {
+	Files []string `arg:"" name:"file" help:"Lesson files."`
+	JSON  bool     `name:"json" help:"Print JSON."`
+}
+
+// verdict is what there is to say of one lesson file.
+type verdict struct {
+	File  string  `json:"file"`
+	OK    bool    `json:"ok"`
+	Error *string `json:"error"`
+}
+
+func (c *lessonsCheckCommand) Run(s streams) error {
+	bad := 0
+	verdicts := []verdict{}
+	for _, name := range c.Files {
+		content, err := readFile(name)
+		if err != nil {
+			return err
+		}
+		v := verdict{File: name, OK: true}
+		if err := checkLesson(name, content); err != nil {
+			text := oneLine(err.Error())
+			v.OK, v.Error = false, &text
+			bad++
+		}
+		verdicts = append(verdicts, v)
+	}
+	if c.JSON {
+		if err := printJSON(s.out, verdicts); err != nil {
+			return err
+		}
+	} else {
+		for _, v := range verdicts {
+			if v.OK {
+				fmt.Fprintf(s.out, "%s: good\n", v.File)
+			} else {
+				fmt.Fprintln(s.out, *v.Error)
+			}
+		}
+	}
+	if bad > 0 {
+		return &no{fmt.Sprintf("%d of %d lesson files cannot be used", bad, len(c.Files))}
+	}
+	return nil
+}
+
+func checkLesson(name string, content []byte) error {
+	l, err := lessons.Parse(name, content)
+	if err != nil {
+		return err
+	}
+	if err := l.Check(); err != nil {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	if want := strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)); l.ID != want {
+		return fmt.Errorf("%s: id is %q where the file is called %q: give them one name", name, l.ID, want)
+	}
+	return nil
+}

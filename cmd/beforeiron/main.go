@@ -1,0 +1,83 @@
+// Command beforeiron is a training simulator for hand scraping. Its commands
+// measure faces, let synthetic hands practise, replay and mark runs, and convert
+// heights between open files, all without a window.
+//
+// It exits 0, 1 when the answer is no, and 2 on bad use or bad input, with one
+// line on standard error.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/alecthomas/kong"
+)
+
+// version of the program, written into the runs that it begins.
+const version = "0.1.0"
+
+type commands struct {
+	Measure  measureCommand  `cmd:"" help:"Measure the heights in a file: flatness, texture, seat and bearing."`
+	Convert  convertCommand  `cmd:"" help:"Convert heights between CSV, SDF and X3P, or take them from a run."`
+	Lessons  lessonsCommands `cmd:"" help:"List the lessons, show one, or check lesson files."`
+
+	Version kong.VersionFlag `help:"Print the version and stop."`
+}
+
+// streams are where a command writes: results, and remarks for people.
+type streams struct{ out, err io.Writer }
+
+// remark tells people something beside the result, one line.
+func (s streams) remark(format string, args ...any) {
+	fmt.Fprintln(s.err, oneLine(fmt.Sprintf(format, args...)))
+}
+
+// no is an answer of no: exit 1.
+type no struct{ why string }
+
+func (n *no) Error() string { return n.why }
+
+func main() {
+	os.Exit(execute(os.Args[1:], streams{os.Stdout, os.Stderr}))
+}
+
+func execute(args []string, s streams) int {
+	parser, err := kong.New(&commands{},
+		kong.Name("beforeiron"),
+		kong.Description("A training simulator for hand scraping."),
+		kong.Vars{"version": version},
+		kong.WithHyphenPrefixedParameters(true), // a load may lie at -3,5
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
+	)
+	if err != nil {
+		return fail(s, err)
+	}
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	ctx, err := parser.Parse(args)
+	if err != nil {
+		return fail(s, fmt.Errorf("%w (see beforeiron --help)", err))
+	}
+	ctx.Bind(s)
+	if err := ctx.Run(); err != nil {
+		return fail(s, err)
+	}
+	return 0
+}
+
+// fail says what went wrong in one line and gives the exit code.
+func fail(s streams, err error) int {
+	s.remark("beforeiron: %s", err)
+	var n *no
+	if errors.As(err, &n) {
+		return 1
+	}
+	return 2
+}
+
+// oneLine folds what is said into one line.
+func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }

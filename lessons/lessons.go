@@ -1,0 +1,110 @@
+// Package lessons holds the lessons as data: a job, the words around it, what it
+// asks for and what it allows. A lesson is one YAML file; WRITING.md beside this
+// file tells how to write one.
+package lessons
+
+import (
+	"embed"
+	"fmt"
+	"sort"
+	"strings"
+
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// Lesson is one job with one thing to learn from it.
+type Lesson struct {
+	ID    string `yaml:"id" json:"id"`       // file name without its ending
+	Order int    `yaml:"order" json:"order"` // place in the course, from 1
+	Title string `yaml:"title" json:"title"`
+	Aim   string `yaml:"aim" json:"aim"` // the one thing to learn, in a sentence
+
+	// Brief is the job as a foreman would give it; Guidance helps while it is
+	// done; Debrief is read after it.
+	Brief    string `yaml:"brief" json:"brief"`
+	Guidance string `yaml:"guidance" json:"guidance"`
+	Debrief  string `yaml:"debrief" json:"debrief"`
+
+	// Seeds are the only surfaces that the lesson is worked on; none: any.
+	Seeds []uint64  `yaml:"seeds" json:"seeds,omitempty"`
+	Setup run.Setup `yaml:"setup" json:"setup"`
+}
+
+//go:embed *.yaml
+var files embed.FS
+
+// Load is the lesson of that id; an error lists the ids there are.
+func Load(id string) (*Lesson, error) {
+	name := id + ".yaml"
+	b, err := files.ReadFile(name)
+	if err != nil || strings.ContainsAny(id, "/\\") {
+		return nil, fmt.Errorf("no lesson is called %q: take one of %s", id, strings.Join(IDs(), ", "))
+	}
+	return Parse(name, b)
+}
+
+// All lessons in the order of the course.
+func All() ([]*Lesson, error) {
+	entries, err := files.ReadDir(".")
+	if err != nil {
+		return nil, err
+	}
+	var all []*Lesson
+	for _, e := range entries {
+		b, err := files.ReadFile(e.Name())
+		if err != nil {
+			return nil, err
+		}
+		l, err := Parse(e.Name(), b)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, l)
+	}
+	sort.SliceStable(all, func(a, b int) bool { return all[a].Order < all[b].Order })
+	return all, nil
+}
+
+// IDs of all lessons, sorted.
+func IDs() []string {
+	entries, err := files.ReadDir(".")
+	if err != nil {
+		return nil
+	}
+	var ids []string
+	for _, e := range entries {
+		ids = append(ids, strings.TrimSuffix(e.Name(), ".yaml"))
+	}
+	return ids
+}
+
+// Begin begins a run of the lesson on the surface of a seed: scatter is the seed
+// of the hand, hand names a synthetic one, program the version that begins it.
+func (l *Lesson) Begin(seed, scatter uint64, hand, program string) (*run.Run, error) {
+	if err := l.allows(seed); err != nil {
+		return nil, err
+	}
+	return run.New(l.Setup, l.ID, seed, scatter, hand, program)
+}
+
+// FirstSeed is the seed to take when none was asked for.
+func (l *Lesson) FirstSeed() uint64 {
+	if len(l.Seeds) > 0 {
+		return l.Seeds[0]
+	}
+	return 1
+}
+
+func (l *Lesson) allows(seed uint64) error {
+	if len(l.Seeds) == 0 {
+		return nil
+	}
+	var words []string
+	for _, s := range l.Seeds {
+		if s == seed {
+			return nil
+		}
+		words = append(words, fmt.Sprint(s))
+	}
+	return fmt.Errorf("lesson %s has no surface of seed %d: take %s", l.ID, seed, strings.Join(words, ", "))
+}

@@ -1,0 +1,66 @@
+package iron
+
+import "math"
+
+// Lamp is the one lamp of the bench.
+type Lamp struct {
+	X, Y, Height float64 // mm on the face and over it
+	Reach        float64 // mm from the lamp at which its light has halved, twice over
+	Power        float64 // 1 is usual
+}
+
+// LampOver is the lamp as a hand holds it over a view: its foot at a pixel, low
+// enough to rake, and lighting most of what is seen.
+func LampOver(v View, px, py float64) Lamp {
+	x, y := v.MM(px, py)
+	across := math.Hypot(float64(v.Dst.Dx()), float64(v.Dst.Dy())) / v.PxPerMM
+	return Lamp{X: x, Y: y, Height: .16 * across, Reach: .55 * across, Power: 1}
+}
+
+// lampColour is warm, linear: about 2900 K beside a cool room.
+var lampColour = [3]float32{1.55, 1.12, .68}
+
+// Metal is a kind of iron.
+type Metal struct {
+	Reflects [3]float32 // linear
+	Level    float32    // 0 dark to 1 light
+}
+
+// Dark and Light iron: a foundry's grey iron in a dim shop, and the same under a
+// bright one.
+var (
+	Dark  = Metal{Reflects: [3]float32{.52, .53, .54}, Level: 0}
+	Light = Metal{Reflects: [3]float32{.80, .81, .82}, Level: 1}
+)
+
+// Pigment is a marking colour: how much of each colour of light a film takes
+// away, in halvings per um, and the colour, linear, that a thick film throws
+// back.
+type Pigment struct {
+	Absorb, Body [3]float32
+}
+
+// The pigments, by the names that settings use.
+var (
+	Blue  = Pigment{Absorb: [3]float32{2.6, 1.35, .45}, Body: [3]float32{.010, .035, .20}}
+	Red   = Pigment{Absorb: [3]float32{.22, 1.9, 2.4}, Body: [3]float32{.42, .045, .012}}
+	Black = Pigment{Absorb: [3]float32{1.6, 1.5, 1.45}, Body: [3]float32{.012, .012, .013}}
+)
+
+// Look is how metal and pigment are drawn.
+type Look struct {
+	Metal   Metal
+	Pigment Pigment
+	// Hatch draws pigment with lines and bare summits with crossing ones, so
+	// that colour is never the only thing that tells them.
+	Hatch bool
+	// Scale is pixels a point, for the width of lines; 0 is 1.
+	Scale float64
+}
+
+func (l Look) scale() float32 {
+	if l.Scale <= 0 {
+		return 1
+	}
+	return float32(l.Scale)
+}

@@ -1,0 +1,129 @@
+package kit
+
+import "slices"
+
+// Role says what a node is, by the names of WAI-ARIA 1.2 where it has one.
+type Role string
+
+// The roles of nodes.
+const (
+	RoleText     Role = "text"
+	RoleHeading  Role = "heading"
+	RolePanel    Role = "group"
+	RoleButton   Role = "button"
+	RoleToggle   Role = "checkbox"
+	RoleRadio    Role = "radio"
+	RoleTab      Role = "tab"
+	RoleOption   Role = "option"
+	RoleSlider   Role = "slider"
+	RoleEntry    Role = "textbox"
+	RoleCanvas   Role = "application"
+	RolePicture  Role = "img"
+	RoleProgress Role = "progressbar"
+	RoleStatus   Role = "status"
+	RoleScroll   Role = "scrollbar"
+	RoleTip      Role = "tooltip"
+	RoleDialog   Role = "dialog"
+)
+
+// Tone is what a node means beyond its role.
+type Tone uint8
+
+// The tones of nodes.
+const (
+	Plain   Tone = iota
+	Go           // the one thing that goes on from here
+	Quiet        // second in rank
+	Caution      // costs something
+	Lit          // a name or a figure to look at now
+)
+
+// Align is where text stands in its box.
+type Align uint8
+
+// Alignments.
+const (
+	Start Align = iota
+	Middle
+	Finish
+)
+
+// Node is one thing on the screen.
+type Node struct {
+	ID    string
+	Role  Role
+	Tone  Tone
+	Label string // what it is
+	Value string // what it says or is set to
+	Tip   string // what more there is to know; why it is disabled
+	Key   string // the key that does the same
+	Group string // the group of which it is part, with one stop of Tab
+	Live  bool   // to be said when it changes
+
+	Rect Rect
+	Clip Rect // what can be seen of it lies in here; empty when all does
+
+	Focus, Hover, Pressed, Disabled, Checked bool
+
+	Now, Low, High float64 // a slider, a progress, a scrollbar
+
+	// Lines are the words as set, from the top of TextBox, in Type; a Mark at
+	// the left or a picture is in Art.
+	Lines   []string
+	Type    Type
+	Align   Align
+	TextBox Rect
+	Art     []Mark
+
+	layer  int
+	scroll string // the scrolling column that holds it
+	stop   bool   // the keys reach it
+	target bool   // the pointer reaches it
+}
+
+// Visible is the part of the node that can be seen.
+func (n *Node) Visible() Rect {
+	if n.Clip.Empty() {
+		return n.Rect
+	}
+	return n.Rect.Meets(n.Clip)
+}
+
+// Stop reports whether the keys reach the node.
+func (n *Node) Stop() bool { return n.stop }
+
+// Target reports whether the pointer reaches the node.
+func (n *Node) Target() bool { return n.target }
+
+// Layer is 0 for the scene, more for dialogs over it, and most for tooltips.
+func (n *Node) Layer() int { return n.layer }
+
+// Scrolled reports whether the node is in a scrolling column.
+func (n *Node) Scrolled() bool { return n.scroll != "" }
+
+// same reports whether two nodes would be painted alike.
+func same(a, b *Node) bool {
+	return a.ID == b.ID && a.Role == b.Role && a.Tone == b.Tone && a.Value == b.Value && a.Label == b.Label &&
+		a.Rect == b.Rect && a.Clip == b.Clip && a.Key == b.Key &&
+		a.Focus == b.Focus && a.Hover == b.Hover && a.Pressed == b.Pressed && a.Disabled == b.Disabled && a.Checked == b.Checked &&
+		a.Now == b.Now && a.Low == b.Low && a.High == b.High &&
+		a.Type == b.Type && a.Align == b.Align && a.TextBox == b.TextBox &&
+		slices.Equal(a.Lines, b.Lines) && slices.EqualFunc(a.Art, b.Art, sameMark)
+}
+
+// Changed is the rectangle round everything in which two lists of nodes differ;
+// empty when they look alike.
+func Changed(a, b []Node) Rect {
+	var out Rect
+	for i := range max(len(a), len(b)) {
+		switch {
+		case i >= len(a):
+			out = out.Around(b[i].Visible())
+		case i >= len(b):
+			out = out.Around(a[i].Visible())
+		case !same(&a[i], &b[i]):
+			out = out.Around(a[i].Visible()).Around(b[i].Visible())
+		}
+	}
+	return out
+}

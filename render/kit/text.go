@@ -1,0 +1,94 @@
+package kit
+
+import (
+	"strings"
+
+	"github.com/before-iron/beforeiron/assets/fonts"
+)
+
+// Type is how a piece of text is set: face and size, points at text scale 1.
+type Type struct {
+	Face fonts.Face
+	Size float64
+}
+
+// The types of the window.
+var (
+	Body    = Type{fonts.Regular, 17}
+	Strong  = Type{fonts.Bold, 17}
+	Small   = Type{fonts.Regular, 15}
+	Name    = Type{fonts.Caps, 17}
+	Figure  = Type{fonts.Mono, 17}
+	Heading = Type{fonts.Bold, 22}
+	Title   = Type{fonts.Bold, 34}
+	Reading = Type{fonts.Mono, 26}
+)
+
+// Line is the height of a line of a type, points.
+func (u *UI) Line(t Type) float64 { return t.Size * u.TextScale * fonts.LineHeight }
+
+// Width is the width of one line of text, points.
+func (u *UI) Width(t Type, line string) float64 {
+	return fonts.Width(t.Face, t.Size*u.TextScale, line)
+}
+
+// Wrap breaks text into lines no wider than width, at spaces and at line breaks;
+// a word that is wider than that is broken inside.
+func (u *UI) Wrap(t Type, text string, width float64) []string {
+	var out []string
+	for _, paragraph := range strings.Split(text, "\n") {
+		line := ""
+		for _, word := range strings.Fields(paragraph) {
+			longer := word
+			if line != "" {
+				longer = line + " " + word
+			}
+			if u.Width(t, longer) <= width {
+				line = longer
+				continue
+			}
+			if line != "" {
+				out = append(out, line)
+			}
+			line = word
+			for u.Width(t, line) > width {
+				n := u.fits(t, line, width)
+				out = append(out, line[:n])
+				line = line[n:]
+			}
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+// fits is how many bytes of a word fit into width; at least its first character.
+func (u *UI) fits(t Type, word string, width float64) int {
+	n := 0
+	for i, r := range word {
+		next := i + len(string(r))
+		if n > 0 && u.Width(t, word[:next]) > width {
+			break
+		}
+		n = next
+	}
+	return n
+}
+
+// Shorten ends a line that is too wide with an ellipsis.
+func (u *UI) Shorten(t Type, line string, width float64) string {
+	if u.Width(t, line) <= width {
+		return line
+	}
+	const dots = "…"
+	room := width - u.Width(t, dots)
+	if room <= 0 {
+		return dots
+	}
+	return line[:u.fits(t, line, room)] + dots
+}
+
+// TextHeight is the height of text when it is wrapped to width, points.
+func (u *UI) TextHeight(t Type, text string, width float64) float64 {
+	return float64(len(u.Wrap(t, text, width))) * u.Line(t)
+}

@@ -1,0 +1,133 @@
+//go:build !js
+
+package store
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// disk is a folder on a disk.
+type disk struct{ root string }
+
+// At is the folder at dir, or, when dir is empty, beforeiron under
+// XDG_DATA_HOME, which is ~/.local/share unless set otherwise. It is made when it
+// is not there, and an error says in one line when nothing can be kept in it.
+func At(dir string) (Store, error) {
+	if dir == "" {
+		home := os.Getenv("XDG_DATA_HOME")
+		if !filepath.IsAbs(home) {
+			user, err := os.UserHomeDir()
+			if err != nil {
+				return Store{}, errors.New("there is no home folder to keep runs in: give one with --data DIR")
+			}
+			home = filepath.Join(user, ".local", "share")
+		}
+		dir = filepath.Join(home, "beforeiron")
+	}
+	d := disk{dir}
+	err := os.MkdirAll(filepath.Join(dir, runFolder), 0o755)
+	if err == nil {
+		err = d.tryWriting()
+	}
+	if err != nil {
+		return Store{}, fmt.Errorf("nothing can be kept in %s (%w): give another folder with --data DIR", dir, cause(err))
+	}
+	return Store{d}, nil
+}
+
+// cause is what the system says, without the path, which the line names already.
+func cause(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
+}
+
+func (d disk) tryWriting() error {
+	f, err := os.CreateTemp(d.root, ".try-*")
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Close(), os.Remove(f.Name()))
+}
+
+func (d disk) path(name string) string { return filepath.Join(d.root, filepath.FromSlash(name)) }
+
+// Read implements Folder.
+func (d disk) Read(name string) ([]byte, error) { return os.ReadFile(d.path(name)) }
+
+// Write implements Folder: a temporary file beside it, synced, renamed over it,
+// and the folder synced, so that after a crash there is the old one or the new.
+func (d disk) Write(name string, content []byte) (err error) {
+	to := d.path(name)
+	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+		return err
+	}
+	f, err := os.CreateTemp(filepath.Dir(to), ".new-*")
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, os.Remove(f.Name()))
+		}
+	}()
+	_, err = f.Write(content)
+	err = errors.Join(err, f.Sync(), f.Close())
+	if err != nil {
+		return err
+	}
+	if err = os.Rename(f.Name(), to); err != nil {
+		return err
+	}
+	return syncFolder(filepath.Dir(to))
+}
+
+// Append implements Folder.
+func (d disk) Append(name string, content []byte) error {
+	if err := os.MkdirAll(filepath.Dir(d.path(name)), 0o755); err != nil {
+		return err
+	}
+	f, err := os.OpenFile(d.path(name), os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o644)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(content)
+	return errors.Join(err, f.Sync(), f.Close())
+}
+
+func syncFolder(dir string) error {
+	f, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
+}
+
+// List implements Folder.
+func (d disk) List(folder string) ([]File, error) {
+	entries, err := os.ReadDir(d.path(folder))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	var out []File
+	for _, e := range entries {
+		info, err := e.Info()
+		if err != nil || e.IsDir() {
+			continue
+		}
+		out = append(out, File{e.Name(), info.ModTime()})
+	}
+	return out, nil
+}
+
+// Where implements Folder.
+func (d disk) Where() string { return d.root }

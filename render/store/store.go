@@ -1,0 +1,166 @@
+// Package store keeps settings and runs in one folder. A file is written whole
+// beside its place, synced and renamed; a run in progress is added to line by
+// line, each line synced. The folder itself is behind an interface, so that a
+// browser can stand in for a disk.
+package store
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"path"
+	"sort"
+	"strings"
+	"time"
+
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// Folder is where files are kept. Names are slash-separated.
+type Folder interface {
+	// Read is a file's content; fs.ErrNotExist when there is none.
+	Read(name string) ([]byte, error)
+	// Write replaces a file, wholly or not at all.
+	Write(name string, content []byte) error
+	// Append adds to a file and returns once that is safe; it begins the file
+	// when there is none.
+	Append(name string, content []byte) error
+	// List names the files directly in a folder, with their times; an absent
+	// folder is empty.
+	List(folder string) ([]File, error)
+	// Where says where the folder is, for people.
+	Where() string
+}
+
+// File is a file of a folder.
+type File struct {
+	Name string
+	Time time.Time
+}
+
+// Store is the data folder of the program.
+type Store struct{ Folder }
+
+const (
+	settingsFile = "settings.json"
+	runFolder    = "runs"
+	runEnding    = ".run"
+)
+
+// Settings reads what the learner has set; the defaults when nothing is set yet.
+// A file that cannot be read is said and answered with the defaults.
+func (s Store) Settings() (Settings, error) {
+	set := Defaults()
+	b, err := s.Read(settingsFile)
+	if errors.Is(err, fs.ErrNotExist) {
+		return set, nil
+	}
+	if err == nil {
+		err = json.Unmarshal(b, &set)
+	}
+	if err != nil {
+		return Defaults(), fmt.Errorf("the settings in %s cannot be read, so the usual ones are used: %w", s.Where(), err)
+	}
+	return set.mended(), nil
+}
+
+// Keep writes the settings.
+func (s Store) Keep(set Settings) error {
+	b, err := json.MarshalIndent(set, "", "  ")
+	if err != nil {
+		return err
+	}
+	return s.Write(settingsFile, append(b, '\n'))
+}
+
+// Saved is a run in the folder.
+type Saved struct {
+	Name string
+	Time time.Time
+	Log  *run.Log
+	Err  error // why it cannot be read, Log being nil
+}
+
+// Runs reads the runs of the folder, the newest first.
+func (s Store) Runs() ([]Saved, error) {
+	files, err := s.List(runFolder)
+	if err != nil {
+		return nil, err
+	}
+	var out []Saved
+	for _, f := range files {
+		if name, ok := strings.CutSuffix(f.Name, runEnding); ok {
+			saved := Saved{Name: name, Time: f.Time}
+			saved.Log, saved.Err = s.Open(name)
+			out = append(out, saved)
+		}
+	}
+	sort.SliceStable(out, func(i, k int) bool { return out[i].Time.After(out[k].Time) })
+	return out, nil
+}
+
+// Open reads a run.
+func (s Store) Open(name string) (*run.Log, error) {
+	b, err := s.Read(runPath(name))
+	if err != nil {
+		return nil, err
+	}
+	l, err := run.Read(bytes.NewReader(b))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	return l, nil
+}
+
+// Begin begins the file of a run under a name that is free, made from base, and
+// returns that name with what writes its lines.
+func (s Store) Begin(base string) (name string, lines io.Writer, err error) {
+	name = base
+	for n := 2; ; n++ {
+		_, err := s.Read(runPath(name))
+		if errors.Is(err, fs.ErrNotExist) {
+			break
+		}
+		if err != nil {
+			return "", nil, err
+		}
+		name = fmt.Sprintf("%s-%d", base, n)
+	}
+	return name, appender{s, runPath(name)}, nil
+}
+
+// GoOn is what writes further lines of a run that was read. A torn last line is
+// taken off the file first, and one that lacks its end is ended.
+func (s Store) GoOn(name string, l *run.Log) (io.Writer, error) {
+	b, err := s.Read(runPath(name))
+	if err != nil {
+		return nil, err
+	}
+	whole := append([]byte(nil), b[:min(l.Good, int64(len(b)))]...)
+	if len(whole) > 0 && whole[len(whole)-1] != '\n' {
+		whole = append(whole, '\n')
+	}
+	if !bytes.Equal(whole, b) {
+		if err := s.Write(runPath(name), whole); err != nil {
+			return nil, err
+		}
+	}
+	return appender{s, runPath(name)}, nil
+}
+
+func runPath(name string) string { return path.Join(runFolder, name+runEnding) }
+
+type appender struct {
+	Store
+	name string
+}
+
+func (a appender) Write(b []byte) (int, error) {
+	if err := a.Append(a.name, b); err != nil {
+		return 0, err
+	}
+	return len(b), nil
+}

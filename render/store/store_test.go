@@ -1,0 +1,132 @@
+//go:build !js
+
+package store
+
+import (
+	"bytes"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func folders(t *testing.T) map[string]Store {
+	d, err := At(filepath.Join(t.TempDir(), "not", "there", "yet"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return map[string]Store{"disk": d, "memory": {NewMemory()}}
+}
+
+func TestFoldersAlike(t *testing.T) {
+	for kind, s := range folders(t) {
+		if _, err := s.Read("runs/a.run"); !errors.Is(err, fs.ErrNotExist) {
+			t.Errorf("%s: an absent file answers %v", kind, err)
+		}
+		if runs, err := s.Runs(); err != nil || len(runs) != 0 {
+			t.Errorf("%s: an empty folder answers %v, %v", kind, runs, err)
+		}
+		for _, line := range []string{"one\n", "two\n"} {
+			if err := s.Append("runs/a.run", []byte(line)); err != nil {
+				t.Fatal(kind, err)
+			}
+		}
+		b, err := s.Read("runs/a.run")
+		if err != nil || string(b) != "one\ntwo\n" {
+			t.Errorf("%s: read %q, %v", kind, b, err)
+		}
+		if err := s.Write("runs/a.run", []byte("new")); err != nil {
+			t.Fatal(kind, err)
+		}
+		if b, _ = s.Read("runs/a.run"); string(b) != "new" {
+			t.Errorf("%s: after writing anew: %q", kind, b)
+		}
+		files, err := s.List("runs")
+		if err != nil || len(files) != 1 || files[0].Name != "a.run" {
+			t.Errorf("%s: lists %v, %v", kind, files, err)
+		}
+		name, w, err := s.Begin("a")
+		if err != nil || name != "a-2" {
+			t.Errorf("%s: begins %q, %v, want a-2: a run must not be written over", kind, name, err)
+		}
+		if _, err := w.Write([]byte("x")); err != nil {
+			t.Error(kind, err)
+		}
+		runs, err := s.Runs()
+		if err != nil || len(runs) != 2 || runs[0].Err == nil {
+			t.Errorf("%s: two files that are no runs: %v, %v", kind, runs, err)
+		}
+	}
+}
+
+func TestSettings(t *testing.T) {
+	for kind, s := range folders(t) {
+		set, err := s.Settings()
+		if err != nil || set.TextScale != 1 {
+			t.Errorf("%s: fresh settings %v, %v", kind, set, err)
+		}
+		set.TextScale, set.Mute = 1.5, true
+		if err := s.Keep(set); err != nil {
+			t.Fatal(kind, err)
+		}
+		if got, err := s.Settings(); err != nil || got.TextScale != 1.5 || !got.Mute {
+			t.Errorf("%s: kept settings come back as %v, %v", kind, got, err)
+		}
+		if err := s.Write(settingsFile, []byte(`{"text_scale": 90, "units": "cubits"}`)); err != nil {
+			t.Fatal(kind, err)
+		}
+		if got, err := s.Settings(); err != nil || got.TextScale != LargestText || got.Units != "metric" {
+			t.Errorf("%s: wild settings come back as %v, %v", kind, got, err)
+		}
+		if err := s.Write(settingsFile, []byte(`{"text_sc`)); err != nil {
+			t.Fatal(kind, err)
+		}
+		if got, err := s.Settings(); err == nil || strings.Contains(err.Error(), "\n") || got.TextScale != 1 {
+			t.Errorf("%s: torn settings: %v, %v", kind, got, err)
+		}
+	}
+}
+
+func TestNowhereToKeep(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "file")
+	if err := os.WriteFile(file, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	_, err := At(filepath.Join(file, "under"))
+	if err == nil || !strings.Contains(err.Error(), "--data DIR") || strings.Contains(err.Error(), "\n") {
+		t.Errorf("a folder that cannot be made answers %v", err)
+	}
+}
+
+func TestDataHome(t *testing.T) {
+	home := t.TempDir()
+	t.Setenv("XDG_DATA_HOME", home)
+	s, err := At("")
+	if err != nil || s.Where() != filepath.Join(home, "beforeiron") {
+		t.Errorf("XDG_DATA_HOME gives %q, %v", s.Where(), err)
+	}
+	t.Setenv("XDG_DATA_HOME", "relative")
+	t.Setenv("HOME", home)
+	if s, err = At(""); err != nil || s.Where() != filepath.Join(home, ".local", "share", "beforeiron") {
+		t.Errorf("a relative XDG_DATA_HOME is to be ignored: %q, %v", s.Where(), err)
+	}
+}
+
+func TestNoLeftovers(t *testing.T) {
+	dir := t.TempDir()
+	s, err := At(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 3 {
+		if err := s.Write("settings.json", bytes.Repeat([]byte("x"), 1000)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil || len(entries) != 2 {
+		t.Errorf("the folder holds %v, %v, want runs and settings.json", entries, err)
+	}
+}

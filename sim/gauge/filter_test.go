@@ -1,0 +1,99 @@
+package gauge
+
+import (
+	"math"
+	"testing"
+
+	"github.com/before-iron/beforeiron/sim/surface"
+)
+
+// ISO 16610-21: transmission of the long-wave part is 2^-(cutoff/l)^2. Cutting
+// the weights off at 0.75 cutoffs leaves 6e-5 of it.
+func TestGaussianTransmission(t *testing.T) {
+	const cutoff, pitch = 2.5, 0.05
+	for _, l := range []float64{0.8, 1.25, 2.5, 5, 8, 25} {
+		want := math.Exp2(-(cutoff / l) * (cutoff / l))
+		z := make([]float64, 4001)
+		m := surface.NewMap(surface.Grid{NX: 151, NY: 151, DX: pitch, DY: pitch})
+		for k := range z {
+			z[k] = math.Cos(2 * math.Pi * float64(k-2000) * pitch / l)
+		}
+		near(t, "profile", GaussianProfile(z, pitch, cutoff)[2000], want, 2e-4)
+		for _, diagonal := range []bool{false, true} {
+			for k := range m.Z {
+				x, y := float64(k%151-75)*pitch, float64(k/151-75)*pitch
+				if diagonal {
+					x = (x + y) / math.Sqrt2
+				}
+				m.Z[k] = math.Cos(2 * math.Pi * x / l)
+			}
+			near(t, "areal", GaussianFilter(m, cutoff).At(75, 75), want, 2e-4)
+		}
+	}
+	near(t, "sigma", GaussianSigma, math.Sqrt(math.Ln2/2)/math.Pi, 1e-8)
+}
+
+// plainGaussian sums the weighting function over the cells there are.
+func plainGaussian(m *surface.Map, cutoff float64, i0, j0 int) float64 {
+	sum, weight := 0.0, 0.0
+	s := GaussianSigma * cutoff
+	for k, z := range m.Z {
+		x, y := m.X(k%m.NX)-m.X(i0), m.Y(k/m.NX)-m.Y(j0)
+		if z != z || math.Abs(x) > gaussianReach*cutoff+m.DX/2 || math.Abs(y) > gaussianReach*cutoff+m.DY/2 {
+			continue
+		}
+		w := math.Exp(-(x*x + y*y) / (2 * s * s))
+		sum += w * z
+		weight += w
+	}
+	return sum / weight
+}
+
+func TestGaussianEdgesAndHoles(t *testing.T) {
+	m := wavy(83, 71, 0.1)
+	m.DY = 0.13
+	for pass := 0; pass < 2; pass++ {
+		f := GaussianFilter(m, 1.1)
+		for _, at := range [][2]int{{0, 0}, {82, 70}, {40, 0}, {3, 35}, {41, 36}} {
+			if z := m.At(at[0], at[1]); z == z {
+				near(t, "weighted mean", f.At(at[0], at[1]), plainGaussian(m, 1.1, at[0], at[1]), 1e-9)
+			} else if v := f.At(at[0], at[1]); v == v {
+				t.Error("a missing cell came to life")
+			}
+		}
+		for k := range m.Z { // again with missing cells
+			if k%5 == 0 || k%83 > 40 && k%83 < 44 {
+				m.Z[k] = math.NaN()
+			}
+		}
+	}
+	level := surface.NewMap(surface.Grid{NX: 40, NY: 30, DX: 0.1, DY: 0.1})
+	for k := range level.Z {
+		level.Z[k] = 7
+	}
+	for _, z := range GaussianFilter(level, 3).Z {
+		near(t, "level face", z, 7, 1e-12)
+	}
+	// A cutoff below the pitch changes nothing.
+	for k, z := range GaussianFilter(level, 0.01).Z {
+		if z != level.Z[k] {
+			t.Fatal("a cutoff far below the pitch must pass everything")
+		}
+	}
+}
+
+// The same field and sigma are timed with scipy.ndimage.gaussian_filter by
+// testdata/peers/speed.py.
+func BenchmarkGaussian4M(b *testing.B) {
+	m := wavy(2000, 2000, 0.1)
+	for _, c := range []struct {
+		name   string
+		cutoff float64
+	}{{"cutoff0.8", 0.8}, {"cutoff2.5", 2.5}, {"cutoff8", 8}} {
+		b.Run(c.name, func(b *testing.B) {
+			for b.Loop() {
+				GaussianFilter(m, c.cutoff)
+			}
+		})
+	}
+}
