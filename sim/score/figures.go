@@ -36,7 +36,7 @@ func (f rested) gap(k int) float64 {
 
 // figures are the geometry of the face, new lows left out.
 func (f rested) figures(film float64) Figures {
-	b := f.count.Bearing(f.mask, f.valid, film)
+	b := f.count.Bearing(film)
 	out := Figures{FilmUM: film, PointsPerIn2: b.PerIn2, FrameMin: b.FrameMin, FrameMax: b.FrameMax, AreaPct: &b.AreaPct}
 	if r, _ := gauge.BareTip(f.heights, f.plane); r == r {
 		out.BareRangeUM = &r
