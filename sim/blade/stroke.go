@@ -54,6 +54,7 @@ type Cutter struct {
 
 	stations []station
 	cells    []touched
+	line     []float64 // um
 }
 
 type station struct {
@@ -125,13 +126,14 @@ func (c *Cutter) gather(p pass) {
 
 	f := c.face
 	// Beyond a few widths the arc stands clear of anything that the edge rides.
-	reach := math.Min(p.blade.WidthMM/2, 3*p.half+BurrReach)
+	reach := math.Min(p.blade.WidthMM/2, 2*p.half+BurrReach)
 	grow := reach * UnitsPerMM
 	i0, i1 := span(float64(min(p.X0, p.X1))-grow, float64(max(p.X0, p.X1))+grow, c.firstX, c.pitchX, f.NX)
 	j0, j1 := span(float64(min(p.Y0, p.Y1))-grow, float64(max(p.Y0, p.Y1))+grow, c.firstY, c.pitchY, f.NY)
 	for j := j0; j < j1; j++ {
 		dy := (c.firstY + float64(float64(j)*c.pitchY) - float64(p.Y0)) / UnitsPerMM
-		for i := i0; i < i1; i++ {
+		from, to := c.rowReach(p, dy, reach, i0, i1)
+		for i := from; i < to; i++ {
 			dx := (c.firstX + float64(float64(i)*c.pitchX) - float64(p.X0)) / UnitsPerMM
 			along := float64(dx*p.ux) + float64(dy*p.uy)
 			side := float64(dy*p.ux) - float64(dx*p.uy)
@@ -151,6 +153,23 @@ func (c *Cutter) gather(p pass) {
 
 func (c *Cutter) station(along float64, p pass) *station {
 	return &c.stations[min(int(along/p.spacing), len(c.stations)-1)]
+}
+
+// rowReach narrows the columns i0 to i1 of a row dy mm off the start of a stroke
+// to those that can lie within its reach; it errs on the wide side.
+func (c *Cutter) rowReach(p pass, dy, reach float64, i0, i1 int) (from, to int) {
+	lo, hi := math.Inf(-1), math.Inf(1)
+	narrow := func(slope, a, b float64) { // a <= slope dx <= b
+		if math.Abs(slope) < 1e-9 {
+			return
+		}
+		a, b = a/slope, b/slope
+		lo, hi = math.Max(lo, math.Min(a, b)), math.Min(hi, math.Max(a, b))
+	}
+	narrow(p.uy, dy*p.ux-reach, dy*p.ux+reach)
+	narrow(p.ux, -dy*p.uy, p.length+BurrReach-dy*p.uy)
+	column := func(dx float64) float64 { return (float64(p.X0) + dx*UnitsPerMM - c.firstX) / c.pitchX }
+	return max(i0, int(math.Max(column(lo), -1))-1), min(i1, int(math.Min(column(hi), float64(i1)))+2)
 }
 
 // span is the half-open range of lattice indices whose centres lie in [lo, hi].
@@ -256,16 +275,20 @@ func (c *Cutter) take(p pass) Chip {
 	burr := surface.ToSteps(p.BurrUM * math.Min(1, p.depth/BurrDepth) * (1 + (BluntBurr-1)*p.blade.Bluntness()))
 	layCos, laySin := int8(math.Round(127*p.cos2)), int8(math.Round(127*p.sin2))
 
+	c.drawLine(p)
+	// Burr stands where the edge bears with some force.
+	from, to := burrFrom*p.length, burrTo*p.length
+	besideUM := BurrReach / p.radius * 1000
+
 	var chip Chip
 	var deepest, removed int64
 	for _, t := range c.cells {
-		if !c.station(t.along, p).metal {
-			continue
-		}
-		share := ramp(t.along / p.length)
-		tool := surface.ToSteps(c.bottomAt(t.along, p.spacing) - float64(p.depth*share) + t.curve)
+		u := t.along / lineMM
+		n := min(int(u), len(c.line)-2)
+		low := c.line[n] + float64((u-float64(n))*(c.line[n+1]-c.line[n]))
+		tool := surface.ToSteps(low + t.curve)
 		over := f.H[t.k] - tool
-		if over > 0 && share > 0 {
+		if over > 0 && t.along < p.length {
 			f.H[t.k] = tool
 			f.Burr[t.k] = 0
 			removed += int64(over)
@@ -286,7 +309,7 @@ func (c *Cutter) take(p pass) Chip {
 		// Beside the mark the arc stands clear of the metal by no more than it
 		// rises over the burr's reach; behind the exit the last chip stands.
 		side := math.Abs(t.side)
-		beside := share > 0.3 && float64(-over) < side*BurrReach/p.radius*1000*surface.StepsPerUM
+		beside := t.along > from && t.along < to && float64(-over) < side*besideUM*surface.StepsPerUM
 		behind := t.along > p.length-BurrReach && side < BurrReach
 		if beside || behind {
 			f.Burr[t.k] = uint16(max(int32(f.Burr[t.k]), burr))
@@ -297,6 +320,31 @@ func (c *Cutter) take(p pass) Chip {
 	return chip
 }
 
+// lineMM is the spacing at which the tool's lowest line is drawn between the
+// stations and its ramps.
+const lineMM = 0.05
+
+// Burr is thrown beside a stroke between these shares of its length, where the
+// ramps have reached about a third of the depth.
+const (
+	burrFrom = 0.36 * EntryShare
+	burrTo   = 1 - 0.36*ExitShare
+)
+
+// drawLine draws the tool's lowest line, um, from the start of the stroke to
+// beyond its end, where it is lifted.
+func (c *Cutter) drawLine(p pass) {
+	c.line = c.line[:0]
+	for n := 0; n <= int((p.length+BurrReach)/lineMM)+1; n++ {
+		along := float64(lineMM * float64(n))
+		c.line = append(c.line, c.bottomAt(along, p.spacing)-float64(p.depth*ramp(along/p.length)))
+	}
+}
+
+// liftedUM is where the tool counts as standing when it has nothing under it:
+// above any face.
+const liftedUM = 1e4
+
 // bottomAt is the tool's lowest line before the depth is taken off, um, between
 // the stations.
 func (c *Cutter) bottomAt(along, spacing float64) float64 {
@@ -306,6 +354,9 @@ func (c *Cutter) bottomAt(along, spacing float64) float64 {
 	last := len(c.stations) - 1
 	a, b := &c.stations[max(0, min(i, last))], &c.stations[max(0, min(i+1, last))]
 	if !a.metal {
+		if !b.metal {
+			return liftedUM
+		}
 		return b.bottom
 	}
 	if !b.metal {
