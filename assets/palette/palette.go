@@ -23,8 +23,6 @@ const (
 	LampGround // the one button that goes on
 	Field      // where something is typed or plotted
 	Note       // a tooltip, a label over the iron
-	PlateStone // the master under the part
-	PartBack   // the back of the part, as it lies face down
 
 	// Inks.
 	Text   // to be read
@@ -42,12 +40,11 @@ const (
 	Target // the band to reach
 
 	// Over the iron, each with its own pattern.
-	Pigment // the marking colour
-	ToCut   // painted to be cut
-	Guess   // where blue is expected
-	Ghost   // marks as they would be laid
-	Spare   // a spot to leave
-	Casing  // the dark line on either side of the above
+	ToCut  // painted to be cut
+	Guess  // where blue is expected
+	Ghost  // marks as they would be laid
+	Spare  // a spot to leave
+	Casing // the dark line on either side of the above
 
 	names
 )
@@ -65,21 +62,10 @@ func (t *Theme) Of(n Name) color.RGBA { return t.values[n] }
 // Themes are those a learner may choose: dark and light iron.
 var Themes = []*Theme{&dark, &light}
 
-// Pigments are the marking colours that a learner may choose. Blue is seen by
-// every eye; red lead is imitated in colour alone; black is for eyes or screens
-// that show neither.
-var Pigments = []Colour{
-	{"blue", rgb(0x123a86), rgb(0x0c2f73)},
-	{"red", rgb(0x8f2212), rgb(0x84200f)},
-	{"black", rgb(0x16181b), rgb(0x14161a)},
-}
-
-// Colour is a marking colour: how settings spell it, and its value on dark and
-// on light iron.
-type Colour struct {
-	Key         string
-	Dark, Light color.RGBA
-}
+// Pigments are the marking colours that a learner may choose, as settings spell
+// them. Blue is seen by every eye; red lead is imitated in colour alone; black is
+// for eyes or screens that show neither.
+var Pigments = []string{"blue", "red", "black"}
 
 func rgb(v uint32) color.RGBA {
 	return color.RGBA{uint8(v >> 16), uint8(v >> 8), uint8(v), 255}
@@ -95,8 +81,6 @@ var dark = Theme{Key: "dark", values: [names]color.RGBA{
 	LampGround: rgb(0xffbf5e),
 	Field:      rgb(0x101214),
 	Note:       rgb(0x0d0e10),
-	PlateStone: rgb(0x2a2e31),
-	PartBack:   rgb(0x5b5f62),
 
 	Text:   rgb(0xf4efe7),
 	Dim:    rgb(0xc6c1b8),
@@ -111,12 +95,11 @@ var dark = Theme{Key: "dark", values: [names]color.RGBA{
 	Par:    rgb(0x8fc7ff),
 	Target: rgb(0xd0d0d0),
 
-	Pigment: rgb(0x123a86),
-	ToCut:   rgb(0xffb11f),
-	Guess:   rgb(0xb58cff),
-	Ghost:   rgb(0xfffbf2),
-	Spare:   rgb(0x3fd07f),
-	Casing:  rgb(0x0b0c0d),
+	ToCut:  rgb(0xffb11f),
+	Guess:  rgb(0xb58cff),
+	Ghost:  rgb(0xfffbf2),
+	Spare:  rgb(0x3fd07f),
+	Casing: rgb(0x0b0c0d),
 }}
 
 var light = Theme{Key: "light", Light: true, values: [names]color.RGBA{
@@ -129,8 +112,6 @@ var light = Theme{Key: "light", Light: true, values: [names]color.RGBA{
 	LampGround: rgb(0x6e4300),
 	Field:      rgb(0xffffff),
 	Note:       rgb(0xfffdf8),
-	PlateStone: rgb(0x9fa3a5),
-	PartBack:   rgb(0x7e8285),
 
 	Text:   rgb(0x1c1d1f),
 	Dim:    rgb(0x47453f),
@@ -145,10 +126,9 @@ var light = Theme{Key: "light", Light: true, values: [names]color.RGBA{
 	Par:    rgb(0x0c4f93),
 	Target: rgb(0x606060),
 
-	Pigment: rgb(0x0c2f73),
-	ToCut:   rgb(0xffb11f),
-	Guess:   rgb(0xb58cff),
-	Ghost:   rgb(0xfffbf2),
-	Spare:   rgb(0x3fd07f),
-	Casing:  rgb(0x0b0c0d),
+	ToCut:  rgb(0xffb11f),
+	Guess:  rgb(0xb58cff),
+	Ghost:  rgb(0xfffbf2),
+	Spare:  rgb(0x3fd07f),
+	Casing: rgb(0x0b0c0d),
 }}

@@ -3,17 +3,34 @@
 // each source says what it takes and what it gives.
 package shaders
 
-import "embed"
+import (
+	"embed"
+	"strings"
+)
 
-// Files are the sources, by file name.
-//
-//go:embed *.kage
-var Files embed.FS
+//go:embed *.kage *.part
+var files embed.FS
 
-// Source is the text of one shader, named without its ending. It panics for a
-// name that is not embedded: names are constants of the program.
+// Names are the shaders there are: those that stand alone, and those that need a
+// part behind them, with each of the parts that go with them.
+var Names = []string{
+	"relief+near", "relief+close", "film+near", "film+close", "light",
+	"ground+outline", "shape+outline", "around", "back",
+}
+
+// Source is the text of one shader. It panics for a name that is not among
+// Names: names are constants of the program.
 func Source(name string) []byte {
-	b, err := Files.ReadFile(name + ".kage")
+	main, part, joined := strings.Cut(name, "+")
+	out := read(main + ".kage")
+	if joined {
+		out = append(out, read(part+".part")...)
+	}
+	return out
+}
+
+func read(file string) []byte {
+	b, err := files.ReadFile(file)
 	if err != nil {
 		panic(err)
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -116,4 +117,19 @@ func checkLesson(name string, content []byte) error {
 		return fmt.Errorf("%s: id is %q where the file is called %q: give them one name", name, l.ID, want)
 	}
 	return nil
+}
+
+// findLesson is a lesson by its id, or in a file when the name is that of one.
+func findLesson(name string) (*lessons.Lesson, error) {
+	if ext := filepath.Ext(name); ext != ".yaml" && ext != ".yml" {
+		return lessons.Load(name)
+	}
+	content, err := os.ReadFile(name)
+	if err != nil {
+		return nil, plain(err)
+	}
+	if err := checkLesson(name, content); err != nil {
+		return nil, err
+	}
+	return lessons.Parse(name, content)
 }

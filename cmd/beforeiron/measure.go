@@ -145,6 +145,10 @@ func (c *measureCommand) measure(d *surface.Data) (*measured, error) {
 		Smr1: figure(t.Core.Smr1), Smr2: figure(t.Core.Smr2),
 	}
 	plane, err := c.seat(m, out)
+	if errors.Is(err, seat.ErrNoBalance) {
+		// It balances on a needle's point: there is no one plane to measure from.
+		return out, nil
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -248,6 +252,9 @@ func (m *measured) print(s streams) error {
 		t.row("texture", x.Sa, fmt.Sprintf("um Sa; Sq %s, Sz %s um; Ssk %s, Sku %s", show(x.Sq), show(x.Sz), show(x.Ssk), show(x.Sku)))
 		t.row("", x.Sk, fmt.Sprintf("um Sk; Spk %s, Svk %s um; Smr1 %s, Smr2 %s %%", show(x.Spk), show(x.Svk), show(x.Smr1), show(x.Smr2)))
 	}
+	if m.Cells != nil && m.Seat == nil {
+		t.row("seat", "-", "it finds no rest under this load")
+	}
 	if x := m.Seat; x != nil {
 		t.row("gap when seated", x.MeanGapUM, fmt.Sprintf("um mean, %s um greatest", show(x.MaxGapUM)))
 		t.row("contacts", len(x.Contacts))
@@ -264,8 +271,16 @@ func (m *measured) print(s streams) error {
 	}
 	if x := m.Bearing; x != nil {
 		t.row(fmt.Sprintf("bearing at %g um", x.FilmUM), x.AreaPct, fmt.Sprintf("%% of the face, %d cells", x.Cells))
+		if x.Points == nil {
+			t.row("points", "-", fmt.Sprintf("from %d spots: the pitch is too coarse to part them", x.Spots))
+			return t.end()
+		}
 		t.row("points", x.Points, fmt.Sprintf("from %d spots", x.Spots))
-		t.row("points per square inch", x.PerIn2, fmt.Sprintf("%s to %s in an inch frame", show(x.FrameMin), show(x.FrameMax)))
+		frames := "there is no room for an inch frame"
+		if x.FrameMin != nil {
+			frames = fmt.Sprintf("%d to %d in an inch frame", *x.FrameMin, *x.FrameMax)
+		}
+		t.row("points per square inch", x.PerIn2, frames)
 		t.row("spread", x.ClarkEvans, fmt.Sprintf("Clark-Evans; variance to mean in 3 x 3 boxes %s", show(x.VMR3x3)))
 	}
 	return t.end()

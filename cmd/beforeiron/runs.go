@@ -11,8 +11,16 @@ import (
 	"github.com/before-iron/beforeiron/sim/surface"
 )
 
-// parseRun reads a run; a last line that was only half written is dropped and
-// said.
+// readRun reads a run file; a last line that was only half written is dropped
+// and said.
+func readRun(s streams, name string) (*run.Log, error) {
+	content, err := readFile(name)
+	if err != nil {
+		return nil, err
+	}
+	return parseRun(s, name, content)
+}
+
 func parseRun(s streams, name string, content []byte) (*run.Log, error) {
 	l, err := run.Read(bytes.NewReader(content))
 	if err != nil {
@@ -33,24 +41,6 @@ func isRun(name string, content []byte) bool {
 	return true
 }
 
-func signedOff(l *run.Log) bool {
-	return len(l.Entries) > 0 && l.Entries[len(l.Entries)-1].Act.SignOff != nil
-}
-
-// opened is a log whose truth may be seen: nothing is left to decide in a run
-// that is signed off, so that every cycle of it lies open.
-func opened(l *run.Log) (*run.Log, error) {
-	if !l.Header.Setup.Scored {
-		return l, nil
-	}
-	if !signedOff(l) {
-		return nil, &no{"the run is scored and not signed off: its truth stays locked until it is"}
-	}
-	o := *l
-	o.Header.Setup.Scored = false
-	return &o, nil
-}
-
 // replayError gives what a replay found its line in the file, and its exit code:
 // a run that comes out otherwise is an answer, one that cannot be made again is
 // bad input.
@@ -63,6 +53,8 @@ func replayError(name string, l *run.Log, err error) error {
 		return &no{fmt.Sprintf("%s: line %d: %v", name, act.N+1, err)}
 	case errors.As(err, &digest):
 		return &no{fmt.Sprintf("%s: line %d: %v", name, len(l.Entries)+2, err)}
+	case errors.Is(err, run.ErrLocked):
+		return &no{fmt.Sprintf("%s: %v", name, err)}
 	case errors.Is(err, run.ErrOtherPhysics):
 		return &no{fmt.Sprintf("%s: not re-checked: it was made under physics version %d, this is %d", name, l.Header.Physics, run.Physics)}
 	}
@@ -74,9 +66,8 @@ var errReached = errors.New("the cycle that was asked for is reached")
 // heightsOf makes a run again up to the end of a cycle, or to its end when cycle
 // is negative: the heights as they were just before the print that follows.
 func heightsOf(l *run.Log, cycle int) (*surface.Map, error) {
-	l, err := opened(l)
-	if err != nil {
-		return nil, err
+	if l.Header.Setup.Scored && !l.SignedOff() {
+		return nil, run.ErrLocked
 	}
 	prints := printsIn(l)
 	if cycle > prints {

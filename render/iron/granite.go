@@ -11,7 +11,7 @@ import (
 // The granite image repeats every graniteMM; its first level has graniteSide
 // texels along a side.
 const (
-	graniteMM   = 64.0
+	graniteMM   = 40.0
 	graniteSide = 512
 )
 
@@ -54,7 +54,7 @@ func halved(pix []byte, side int) []byte {
 // granitePixels are grains of a black-green stone: dark pyroxene, grey-green
 // feldspar and a little that glints, each grain the cell of a scattered point.
 func granitePixels() []byte {
-	const spacing = 8 // texels: 1 mm
+	const spacing = 8 // texels: 0.6 mm
 	const across = graniteSide / spacing
 	type grain struct {
 		x, y    float64
@@ -66,11 +66,11 @@ func granitePixels() []byte {
 	for n := range grains {
 		tone, hue := rng.Float64(), rng.Float64()
 		v := .020 + .030*tone
-		g := grain{x: rng.Float64(), y: rng.Float64(), r: v * .80, g: v * (1.02 + .12*hue), b: v * .96, glint: .1 * tone}
+		g := grain{x: rng.Float64(), y: rng.Float64(), r: v * .70, g: v * (1.02 + .12*hue), b: v * .98, glint: .1 * tone}
 		switch pick := rng.Float64(); {
 		case pick < .10: // feldspar
-			v = .10 + .10*rng.Float64()
-			g.r, g.g, g.b = v*.86, v, v*.93
+			v = .07 + .08*rng.Float64()
+			g.r, g.g, g.b = v*.74, v, v*.95
 		case pick < .13: // mica
 			v = .07
 			g.r, g.g, g.b, g.glint = v, v, v, .5+.5*rng.Float64()

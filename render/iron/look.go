@@ -14,11 +14,11 @@ type Lamp struct {
 func LampOver(v View, px, py float64) Lamp {
 	x, y := v.MM(px, py)
 	across := math.Hypot(float64(v.Dst.Dx()), float64(v.Dst.Dy())) / v.PxPerMM
-	return Lamp{X: x, Y: y, Height: .16 * across, Reach: .55 * across, Power: 1}
+	return Lamp{X: x, Y: y, Height: .17 * across, Reach: .75 * across, Power: 1}
 }
 
 // lampColour is warm, linear: about 2900 K beside a cool room.
-var lampColour = [3]float32{1.55, 1.12, .68}
+var lampColour = [3]float32{1.36, 1.13, .82}
 
 // Metal is a kind of iron.
 type Metal struct {
@@ -34,7 +34,7 @@ var (
 )
 
 // Pigment is a marking colour: how much of each colour of light a film takes
-// away, in halvings per um, and the colour, linear, that a thick film throws
+// away, in powers of e per um, and the colour, linear, that a thick film throws
 // back.
 type Pigment struct {
 	Absorb, Body [3]float32
@@ -42,9 +42,9 @@ type Pigment struct {
 
 // The pigments, by the names that settings use.
 var (
-	Blue  = Pigment{Absorb: [3]float32{2.6, 1.35, .45}, Body: [3]float32{.010, .035, .20}}
-	Red   = Pigment{Absorb: [3]float32{.22, 1.9, 2.4}, Body: [3]float32{.42, .045, .012}}
-	Black = Pigment{Absorb: [3]float32{1.6, 1.5, 1.45}, Body: [3]float32{.012, .012, .013}}
+	Blue  = Pigment{Absorb: [3]float32{1.7, .87, .38}, Body: [3]float32{.006, .026, .11}}
+	Red   = Pigment{Absorb: [3]float32{.15, 1.3, 1.65}, Body: [3]float32{.42, .045, .012}}
+	Black = Pigment{Absorb: [3]float32{1.1, 1.05, 1.0}, Body: [3]float32{.012, .012, .013}}
 )
 
 // Look is how metal and pigment are drawn.

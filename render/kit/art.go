@@ -11,12 +11,13 @@ type Shape uint8
 
 // The shapes of marks.
 const (
-	Line   Shape = iota // a line through Points, Width wide
-	Fill                // the polygon of Points, filled
-	Circle              // round Points[0], radius Width, filled
-	Ring                // round Points[0], radius Width, Thick wide
-	Words               // Text at Points[0], aligned as Align, on Ground
-	Pixels              // an image of Image.W columns over the rectangle Points[0] to Points[1]
+	Line     Shape = iota // a line through Points, Width wide
+	Segments              // a line for each two of Points
+	Fill                  // the polygon of Points, filled
+	Circle                // round Points[0], radius Width, filled
+	Ring                  // round Points[0], radius Width, Thick wide
+	Words                 // Text at Points[0], aligned as Align, on Ground
+	Pixels                // an image of Image.W columns over the rectangle Points[0] to Points[1]
 )
 
 // Dash is the pattern of a line, so that it is told by more than its hue.
@@ -40,7 +41,7 @@ type Mark struct {
 	Thick  float64
 	Dash   Dash
 	Ink    palette.Name
-	Ground palette.Name // what Words stand on; for the check of contrast
+	Ground palette.Name // what it stands on, when that is not the node's ground
 	Text   string
 	Type   Type
 	Align  Align

@@ -41,6 +41,7 @@ func (u *UI) Canvas(r Rect, id, label, value string, o Opts) Hand {
 		h.Wheel = u.in.WheelY
 	}
 	if g := &u.gesture; g.two && r.Contains(g.x, g.y) {
+		h.Over = true
 		h.X, h.Y, h.PanX, h.PanY, h.Pinch = g.x, g.y, g.dx, g.dy, g.spread
 	}
 	return h

@@ -132,6 +132,37 @@ func (u *UI) Button(r Rect, id, label string, o Opts) bool {
 	return u.pressed(id, o)
 }
 
+// Tool is a button with its icon over its name; where the name does not fit on
+// one line the icon stands alone and the tip says the name.
+func (u *UI) Tool(r Rect, id, label string, o Opts) bool {
+	if o.Tip == "" {
+		o.Tip = label
+	}
+	n := u.add(Node{ID: id, Role: RoleButton, Tone: o.Tone, Label: label, Tip: o.Tip, Key: o.Key, Group: o.Group,
+		Rect: r, Disabled: o.Disabled, Checked: o.Checked, stop: true, target: true, Type: Small, Align: Middle})
+	side := u.IconSize() * 1.2
+	h := side
+	if u.ToolFits(r.W, label) {
+		n.Lines = []string{label}
+		h += 2 + u.Line(Small)
+		n.TextBox = Rect{r.X, r.Y + (r.H+h)/2 - u.Line(Small), r.W, u.Line(Small)}
+	}
+	ink := n.Look().Ink
+	n.Art = Place(o.Art, r.X+(r.W-side)/2, r.Y+(r.H-h)/2, side)
+	for i := range n.Art {
+		n.Art[i].Ink = ink
+	}
+	return u.pressed(id, o)
+}
+
+// ToolFits reports whether a tool of the given breadth shows its name.
+func (u *UI) ToolFits(width float64, label string) bool { return u.Width(Small, label) <= width-8 }
+
+// ToolHeight is the height of a tool with a name.
+func (u *UI) ToolHeight() float64 {
+	return math.Ceil(max(MinTarget, u.IconSize()*1.2+u.Line(Small)+12))
+}
+
 // Button sets a button as wide as the column.
 func (c *Column) Button(id, label string, o Opts) bool {
 	return c.UI.Button(c.Take(c.UI.HeightIn(c.Width(), label, o.Key, len(o.Art) > 0)), id, label, o)
@@ -333,6 +364,11 @@ func (u *UI) Panel(r Rect, id, label string) {
 // Picture is something drawn, with words that say what it shows.
 func (u *UI) Picture(r Rect, id, label, value string, art []Mark) {
 	u.add(Node{ID: id, Role: RolePicture, Label: label, Value: value, Rect: r, Art: art})
+}
+
+// Glass is a picture that lets what is behind it be seen.
+func (u *UI) Glass(r Rect, id, label, value string, art []Mark) {
+	u.add(Node{ID: id, Role: RoleGlass, Label: label, Value: value, Rect: r, Art: art})
 }
 
 // Progress is how far a work has come, 0 to 1.

@@ -15,7 +15,7 @@ func (n *Node) Look() Look {
 		return Look{Ground: palette.Panel, Ink: palette.Text}
 	case RolePicture:
 		return Look{Ground: palette.Field, Ink: palette.Text, Edge: palette.Rule}
-	case RoleCanvas:
+	case RoleCanvas, RoleGlass:
 		return Look{Ink: palette.Text}
 	case RoleTip:
 		return Look{Ground: palette.Note, Ink: palette.Text, Edge: palette.Edge}

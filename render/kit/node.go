@@ -19,6 +19,7 @@ const (
 	RoleEntry    Role = "textbox"
 	RoleCanvas   Role = "application"
 	RolePicture  Role = "img"
+	RoleGlass    Role = "figure"
 	RoleProgress Role = "progressbar"
 	RoleStatus   Role = "status"
 	RoleScroll   Role = "scrollbar"

@@ -46,30 +46,63 @@ func (u *UI) Slider(r Rect, id, label, value string, now, low, high, step float6
 		return now, false
 	}
 	was := now
-	track := n.Track()
-	switch {
-	case u.active == id && u.in.Main:
+	if track := n.Track(); u.active == id && u.in.Main {
 		share := (u.in.X - track.X) / track.W
 		now = low + math.Round(share*(high-low)/step)*step
-	case n.Focus && u.layer == u.topLayer:
-		for key, by := range map[Key]float64{Right: step, Up: step, Left: -step, Down: -step, PageUp: 10 * step, PageDown: -10 * step} {
-			if u.acts[key] {
-				now += by
-			}
-		}
-		if u.acts[Home] {
+	} else {
+		now += u.turned(n, step)
+		if n.Focus && u.acts[Home] {
 			now = low
 		}
-		if u.acts[End] {
+		if n.Focus && u.acts[End] {
 			now = high
-		}
-		if n.Hover && u.in.WheelY != 0 {
-			now += math.Copysign(step, u.in.WheelY)
 		}
 	}
 	now = max(low, min(high, now))
 	n.Now = now
 	return now, now != was
+}
+
+// turned is by how much the keys, and the wheel over it, turn a slider or a dial
+// that has the focus.
+func (u *UI) turned(n *Node, step float64) float64 {
+	if !n.Focus || u.layer != u.topLayer {
+		return 0
+	}
+	by := 0.0
+	for key, steps := range map[Key]float64{Right: 1, Up: 1, Left: -1, Down: -1, PageUp: 10, PageDown: -10} {
+		if u.acts[key] {
+			by += steps * step
+		}
+	}
+	if n.Hover && u.in.WheelY != 0 {
+		by += math.Copysign(step, u.in.WheelY)
+	}
+	return by
+}
+
+// Dial sets a direction in whole degrees, 0 to 359, from the x axis towards y,
+// by dragging round its middle; art is drawn in it. Keys and wheel turn it as
+// they turn a slider.
+func (u *UI) Dial(r Rect, id, label, value string, degrees, step int, art []Mark, o Opts) (int, bool) {
+	n := u.add(Node{ID: id, Role: RoleSlider, Label: label, Value: value, Tip: o.Tip, Key: o.Key, Rect: r, Disabled: o.Disabled,
+		Now: float64(degrees), Low: 0, High: 359, stop: true, target: true, Art: art})
+	was := degrees
+	if o.Disabled {
+		return was, false
+	}
+	if u.active == id && u.in.Main && u.dragged || u.clicked == id {
+		dx, dy := u.in.X-(r.X+r.W/2), u.in.Y-(r.Y+r.H/2)
+		if dx*dx+dy*dy > 16 {
+			a := math.Atan2(dy, dx) * 180 / math.Pi
+			degrees = int(math.Round(a/float64(step))) * step
+		}
+	} else {
+		degrees += int(u.turned(n, float64(step)))
+	}
+	degrees = ((degrees % 360) + 360) % 360
+	n.Now = float64(degrees)
+	return degrees, degrees != was
 }
 
 // Slider sets a slider as wide as the column.

@@ -216,6 +216,12 @@ func (u *UI) add(n Node) *Node {
 	return &u.nodes[len(u.nodes)-1]
 }
 
+// Draw adds marks to the node that was added last.
+func (u *UI) Draw(art []Mark) {
+	n := &u.nodes[len(u.nodes)-1]
+	n.Art = append(n.Art, art...)
+}
+
 // took reports whether a node was clicked or pressed by key in this tick.
 func (u *UI) took(id string) bool { return u.clicked == id && id != "" }
 

@@ -28,7 +28,7 @@ const (
 func Defaults() Settings {
 	return Settings{
 		Units: units.Metric, Iron: "dark", Pigment: "blue", TextScale: 1,
-		Routine: []string{"stone", "wipe", "roll", "rub"},
+		Routine: []string{"stone", "wipe", "roll", "rub", "over"},
 	}
 }
 

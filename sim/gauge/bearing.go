@@ -69,9 +69,11 @@ func (c *PointCount) Bearing(film float64) BearingFigures {
 	if !c.HasPoints {
 		return f
 	}
-	f.Points, f.PerIn2 = &c.Points, &c.PerIn2
+	// Copies: a pointer into c would keep its image of the face alive.
+	points, perIn2, fewest, most := c.Points, c.PerIn2, c.FrameMin, c.FrameMax
+	f.Points, f.PerIn2 = &points, &perIn2
 	if c.HasFrames {
-		f.FrameMin, f.FrameMax = &c.FrameMin, &c.FrameMax
+		f.FrameMin, f.FrameMax = &fewest, &most
 	}
 	x, y := c.xy()
 	if r, ok := ClarkEvans(x, y, c.ValidMM2); ok {

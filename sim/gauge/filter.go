@@ -65,7 +65,7 @@ func GaussianProfile(z []float64, pitch, cutoff float64) []float64 {
 func gaussianWeights(cutoff, pitch float64) []float64 {
 	sigma := GaussianSigma * cutoff / pitch
 	reach := int(gaussianReach*cutoff/pitch + 0.5)
-	w := make([]float64, 1+(reach+2)/3*3)
+	w := make([]float64, 1+(reach+3)/4*4)
 	sum := 0.0
 	for k := 0; k <= reach; k++ {
 		x := float64(k) / sigma
@@ -105,8 +105,7 @@ func edgeGain(n int, k []float64) []float64 {
 func smooth(out, z []float64, nx, ny int, kx, ky []float64) {
 	rx, ry := len(kx)-1, len(ky)-1
 	gx, gy := edgeGain(nx, kx), edgeGain(ny, ky)
-	const near = 1 << 15 // values
-	width := min(nx, max(64, near/(2*ry+1)))
+	width := min(nx, 1024)
 	ring := make([][]float64, 2*ry+1)
 	for k := range ring {
 		ring[k] = make([]float64, width)
@@ -146,7 +145,7 @@ func smooth(out, z []float64, nx, ny int, kx, ky []float64) {
 }
 
 // weigh writes w[0] at(0) + sum w[k] (at(-k) + at(k)) into row, at(k) being the
-// values k places on. Three pairs are added in each pass, which spares the
+// values k places on. Four pairs are added in each pass, which spares the
 // traffic of the sums; w is as long as that needs.
 func weigh(row, w []float64, at func(k int) []float64) {
 	n := len(row)
@@ -154,12 +153,14 @@ func weigh(row, w []float64, at func(k int) []float64) {
 	for i := range row {
 		row[i] = float64(w[0] * here[i])
 	}
-	for k := 1; k < len(w); k += 3 {
+	for k := 1; k < len(w); k += 4 {
 		a0, b0, w0 := at(-k)[:n], at(k)[:n], w[k]
 		a1, b1, w1 := at(-k - 1)[:n], at(k + 1)[:n], w[k+1]
 		a2, b2, w2 := at(-k - 2)[:n], at(k + 2)[:n], w[k+2]
+		a3, b3, w3 := at(-k - 3)[:n], at(k + 3)[:n], w[k+3]
 		for i := range row {
-			row[i] += float64(w0*(a0[i]+b0[i])) + float64(w1*(a1[i]+b1[i])) + float64(w2*(a2[i]+b2[i]))
+			row[i] += (float64(w0*(a0[i]+b0[i])) + float64(w1*(a1[i]+b1[i]))) +
+				(float64(w2*(a2[i]+b2[i])) + float64(w3*(a3[i]+b3[i])))
 		}
 	}
 }

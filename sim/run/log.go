@@ -90,8 +90,9 @@ func sumOf(b []byte) string {
 	return hex.EncodeToString(s[:])
 }
 
-// headerSum is the sum of the header's line.
-func headerSum(h Header) string {
+// Sum is the sum of the header's line, by which a fork names the run that it is
+// another way on of.
+func (h Header) Sum() string {
 	_, sum, err := encode(line{Header: &h})
 	if err != nil {
 		return ""

@@ -151,7 +151,7 @@ func (r *Run) Fork(n int) (*Run, error) {
 		return nil, fmt.Errorf("fork: after %d acts of %d", n, len(r.entries))
 	}
 	h := r.header
-	h.Fork = &Fork{Of: headerSum(r.header), Acts: n}
+	h.Fork = &Fork{Of: r.header.Sum(), Acts: n}
 	f, err := Begin(h)
 	if err != nil {
 		return nil, err

@@ -14,6 +14,7 @@ import sys
 
 import numpy as np
 
+sys.dont_write_bytecode = True
 import figures
 from compare import Table
 

@@ -13,6 +13,7 @@ python3-skimage.
 import json
 import sys
 
+sys.dont_write_bytecode = True
 import figures
 from compare import Table
 

@@ -77,7 +77,7 @@ func mayCover(o, n *kit.Node) bool {
 	if o.Layer() != n.Layer() {
 		return true
 	}
-	return o.Role == kit.RolePanel || o.Role == kit.RoleDialog
+	return o.Role == kit.RolePanel || o.Role == kit.RoleDialog || o.Role == kit.RoleCanvas
 }
 
 func wordBoxes(n *kit.Node, textScale float64) []kit.Rect {
@@ -166,7 +166,12 @@ func Contrast(nodes []kit.Node, theme *palette.Theme) []string {
 			switch {
 			case m.Shape == kit.Words:
 				pair("drawn words", m.Ink, m.Ground, TextContrast)
-			case m.Shape == kit.Pixels || m.Ink == palette.Rule || m.Ground == palette.Rule:
+			case m.Shape == kit.Pixels || m.Ink == palette.Rule || m.Ink == palette.Casing && m.Ground == palette.None || m.Ink < palette.Text:
+				// Pictures, hairlines, casings and grounds say nothing by themselves.
+			case m.Ground != palette.None:
+				pair("drawing", m.Ink, m.Ground, GraphicContrast)
+			case n.Role == kit.RoleCanvas || n.Role == kit.RoleGlass:
+				pair("drawing over iron", m.Ink, palette.Casing, GraphicContrast)
 			default:
 				for _, g := range grounds {
 					pair("drawing", m.Ink, g, GraphicContrast)

@@ -27,10 +27,14 @@ type Set struct {
 	m     *surface.Map
 	cloud surface.Cloud
 
-	n      int     // points in the set
-	cx, cy float64 // centre of their bounding box, mm
-	sx, sy float64 // half its sides, mm; 1 where a side is nought
-	zAbs   float64 // greatest magnitude of a height, um
+	n    int     // points in the set
+	zAbs float64 // greatest magnitude of a height, um
+
+	// Scaled coordinates within about -1..1: (u, v) = scale (x - cx, y - cy),
+	// and back. A map is scaled by its sides, a cloud along its own axes, so
+	// that points close to a slanting line are no closer to it than others.
+	cx, cy      float64
+	scale, back [2][2]float64
 
 	us, vs []float64 // map only: scaled coordinates of the columns and rows
 }
@@ -64,14 +68,15 @@ func OfMap(m *surface.Map) *Set {
 	if s.n == 0 {
 		return s
 	}
-	s.setBox(m.X(i0), m.X(i1), m.Y(j0), m.Y(j1))
+	s.cx, s.cy = (m.X(i0)+m.X(i1))/2, (m.Y(j0)+m.Y(j1))/2
+	s.setAxes(1, 0, half(m.X(i0), m.X(i1)), half(m.Y(j0), m.Y(j1)))
 	s.us = make([]float64, m.NX)
 	for i := range s.us {
-		s.us[i] = (m.X(i) - s.cx) / s.sx
+		s.us[i] = (m.X(i) - s.cx) * s.scale[0][0]
 	}
 	s.vs = make([]float64, m.NY)
 	for j := range s.vs {
-		s.vs[j] = (m.Y(j) - s.cy) / s.sy
+		s.vs[j] = (m.Y(j) - s.cy) * s.scale[1][1]
 	}
 	return s
 }
@@ -82,27 +87,72 @@ func OfCloud(c surface.Cloud) *Set {
 	if s.n == 0 {
 		return s
 	}
-	x0, x1, y0, y1 := c.X[0], c.X[0], c.Y[0], c.Y[0]
+	n := float64(s.n)
 	for k, z := range c.Z {
-		x0, x1 = min(x0, c.X[k]), max(x1, c.X[k])
-		y0, y1 = min(y0, c.Y[k]), max(y1, c.Y[k])
-		if a := math.Abs(z); a > s.zAbs {
-			s.zAbs = a
-		}
+		s.cx += c.X[k] / n
+		s.cy += c.Y[k] / n
+		s.zAbs = max(s.zAbs, math.Abs(z))
 	}
-	s.setBox(x0, x1, y0, y1)
+	var xx, xy, yy float64
+	for k := range c.Z {
+		x, y := c.X[k]-s.cx, c.Y[k]-s.cy
+		xx += float64(x * x)
+		xy += float64(x * y)
+		yy += float64(y * y)
+	}
+	// The longer axis, (cos, sin), turns through half the angle of (xx-yy, 2xy).
+	cos, sin := 1.0, 0.0
+	if d := xx - yy; d != 0 || xy != 0 {
+		r := math.Sqrt(float64(d*d) + float64(4*xy*xy))
+		cos = math.Sqrt((1 + d/r) / 2)
+		sin = math.Copysign(math.Sqrt((1-d/r)/2), xy)
+	}
+	l0, l1, w0, w1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for k := range c.Z {
+		x, y := c.X[k]-s.cx, c.Y[k]-s.cy
+		l, w := float64(cos*x)+float64(sin*y), float64(cos*y)-float64(sin*x)
+		l0, l1, w0, w1 = min(l0, l), max(l1, l), min(w0, w), max(w1, w)
+	}
+	length, width := half(l0, l1), half(w0, w1)
+	// Points on a line have a width of rounding alone, which must stay small.
+	if width <= 64*0x1p-52*(math.Abs(s.cx)+math.Abs(s.cy)+length) {
+		width = length
+	}
+	s.setAxes(cos, sin, length, width)
 	return s
 }
 
-func (s *Set) setBox(x0, x1, y0, y1 float64) {
-	s.cx, s.cy = (x0+x1)/2, (y0+y1)/2
-	s.sx, s.sy = (x1-x0)/2, (y1-y0)/2
-	if s.sx == 0 {
-		s.sx = 1
+// half is half of a span, or 1 where it is nought.
+func half(lo, hi float64) float64 {
+	if hi > lo {
+		return (hi - lo) / 2
 	}
-	if s.sy == 0 {
-		s.sy = 1
-	}
+	return 1
+}
+
+// setAxes scales by half the length along (cos, sin) and half the width across.
+func (s *Set) setAxes(cos, sin, length, width float64) {
+	s.scale = [2][2]float64{{cos / length, sin / length}, {-sin / width, cos / width}}
+	s.back = [2][2]float64{{cos * length, -sin * width}, {sin * length, cos * width}}
+}
+
+// scaled is the place (x, y) mm in scaled coordinates.
+func (s *Set) scaled(x, y float64) (u, v float64) {
+	x, y = x-s.cx, y-s.cy
+	return float64(s.scale[0][0]*x) + float64(s.scale[0][1]*y),
+		float64(s.scale[1][0]*x) + float64(s.scale[1][1]*y)
+}
+
+// slopes turns slopes over scaled coordinates into slopes over mm.
+func (s *Set) slopes(b, c float64) (bx, cy float64) {
+	return float64(b*s.scale[0][0]) + float64(c*s.scale[1][0]),
+		float64(b*s.scale[0][1]) + float64(c*s.scale[1][1])
+}
+
+// scaledSlopes is the inverse of slopes.
+func (s *Set) scaledSlopes(bx, cy float64) (b, c float64) {
+	return float64(bx*s.back[0][0]) + float64(cy*s.back[1][0]),
+		float64(bx*s.back[0][1]) + float64(cy*s.back[1][1])
 }
 
 // point is a member of the set in scaled coordinates: u, v within -1..1.
@@ -115,13 +165,14 @@ func (s *Set) at(k int) point {
 	if s.m != nil {
 		return point{s.us[k%s.m.NX], s.vs[k/s.m.NX], s.m.Z[k], k}
 	}
-	return point{(s.cloud.X[k] - s.cx) / s.sx, (s.cloud.Y[k] - s.cy) / s.sy, s.cloud.Z[k], k}
+	u, v := s.scaled(s.cloud.X[k], s.cloud.Y[k])
+	return point{u, v, s.cloud.Z[k], k}
 }
 
 // plane turns a height and two slopes over scaled coordinates into a plane
 // over mm.
 func (s *Set) plane(a, b, c float64) surface.Plane {
-	bx, cy := b/s.sx, c/s.sy
+	bx, cy := s.slopes(b, c)
 	return surface.Plane{A: a - float64(bx*s.cx) - float64(cy*s.cy), B: bx, C: cy}
 }
 
@@ -172,12 +223,12 @@ func (s *Set) scan(b, c float64, out []extreme) []extreme {
 }
 
 func (s *Set) scanCloud(b, c float64, out []extreme) []extreme {
-	b, c = b/s.sx, c/s.sy
 	x, y, z := s.cloud.X, s.cloud.Y, s.cloud.Z
 	for k0 := 0; k0 < len(z); k0 += blockLen {
 		e := extreme{math.Inf(-1), math.Inf(1), -1, -1}
 		for k := k0; k < min(k0+blockLen, len(z)); k++ {
-			r := z[k] - float64(b*(x[k]-s.cx)) - float64(c*(y[k]-s.cy))
+			u, v := s.scaled(x[k], y[k])
+			r := z[k] - float64(b*u) - float64(c*v)
 			if r > e.hi {
 				e.hi, e.khi = r, k
 			}

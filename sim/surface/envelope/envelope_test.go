@@ -88,6 +88,32 @@ func TestMapAndCloudAgree(t *testing.T) {
 	}
 }
 
+// Points a millionth of their length off a slanting line: the zone is that of
+// the same points spread out, for it does not change with the axes of x and y.
+func TestNarrowSlantingCloud(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	for trial := 0; trial < 200; trial++ {
+		var wide, narrow surface.Cloud
+		for range 12 {
+			x, y, z := 100*rng.Float64(), 100*rng.Float64(), rng.NormFloat64()
+			wide.X, wide.Y, wide.Z = append(wide.X, x), append(wide.Y, y), append(wide.Z, z)
+			narrow.X, narrow.Y, narrow.Z = append(narrow.X, x), append(narrow.Y, 0.7*x+1e-6*y), append(narrow.Z, z)
+		}
+		a, err := OfCloud(wide).MinimumZone()
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := OfCloud(narrow).MinimumZone()
+		if err != nil {
+			t.Fatal(err)
+		}
+		// Rounding of y, 1e-14 mm, is 1e-10 of the width.
+		if math.Abs(a.Width-b.Width) > 1e-7*a.Width {
+			t.Fatalf("trial %d: zone %.12g, narrow %.12g", trial, a.Width, b.Width)
+		}
+	}
+}
+
 func TestTooFewPoints(t *testing.T) {
 	for _, c := range []surface.Cloud{
 		{},
@@ -95,6 +121,10 @@ func TestTooFewPoints(t *testing.T) {
 		{X: []float64{1, 2}, Y: []float64{1, 3}, Z: []float64{1, 2}},
 		{X: []float64{1, 2, 3, 4}, Y: []float64{1, 3, 5, 7}, Z: []float64{1, 2, 9, 4}},
 	} {
+		// Off the axes and far from the origin too, where rounding has a say.
+		for k := range c.X {
+			c.X[k], c.Y[k] = 1000+0.3*c.X[k], 77+0.1*c.Y[k]
+		}
 		s := OfCloud(c)
 		if _, err := s.MinimumZone(); !errors.Is(err, ErrOnOneLine) {
 			t.Errorf("%d points: zone error %v", len(c.Z), err)

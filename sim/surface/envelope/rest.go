@@ -16,7 +16,7 @@ var ErrOutside = errors.New("outside the convex hull of the points that could ca
 // plane may still rock about it; one of the two ends of that rocking is
 // returned.
 func (s *Set) Rest(x, y float64) (surface.Plane, error) {
-	u0, v0 := (x-s.cx)/s.sx, (y-s.cy)/s.sy
+	u0, v0 := s.scaled(x, y)
 	e := exchange{rows: 3, rhs: [4]float64{1}}
 	w, err := s.stand(&e, u0, v0)
 	if err != nil {

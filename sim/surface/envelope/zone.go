@@ -74,7 +74,7 @@ func (s *Set) zone(normal bool) (Zone, error) {
 
 // cosine is that of the tilt of a plane of scaled slopes b, c (um).
 func (s *Set) cosine(b, c float64) float64 {
-	p, q := b/s.sx/1000, c/s.sy/1000
+	p, q := s.slopes(b/1000, c/1000)
 	return 1 / math.Sqrt(1+float64(p*p)+float64(q*q))
 }
 
@@ -170,7 +170,7 @@ func (t *tilted) descend(w []point, basis [4]column, tol float64) (b, c float64)
 	e := exchange{rows: 4, rhs: [4]float64{0, 0, 0, 1}, basis: basis}
 	e.solve()
 	// Slopes in mm per mm from here on.
-	b, c = e.plane[1]/s.sx/1000, e.plane[2]/s.sy/1000
+	b, c = s.slopes(e.plane[1]/1000, e.plane[2]/1000)
 	const turns = 50
 	for n := 0; n < turns; n++ {
 		h := math.Sqrt(1 + float64(b*b))
@@ -181,11 +181,14 @@ func (t *tilted) descend(w []point, basis [4]column, tol float64) (b, c float64)
 		bx, by, bz := float64(ny*az), float64(nz*ax)-float64(nx*az), -float64(ny*ax)
 		t.w = t.w[:0]
 		for _, p := range w {
-			x, y := float64(p.u*s.sx), float64(p.v*s.sy)
+			x := float64(s.back[0][0]*p.u) + float64(s.back[0][1]*p.v)
+			y := float64(s.back[1][0]*p.u) + float64(s.back[1][1]*p.v)
 			z := p.z / 1000
+			fx := float64(ax*x) + float64(az*z)
+			fy := float64(bx*x) + float64(by*y) + float64(bz*z)
 			t.w = append(t.w, point{
-				u: (float64(ax*x) + float64(az*z)) / s.sx,
-				v: (float64(bx*x) + float64(by*y) + float64(bz*z)) / s.sy,
+				u: float64(s.scale[0][0]*fx) + float64(s.scale[0][1]*fy),
+				v: float64(s.scale[1][0]*fx) + float64(s.scale[1][1]*fy),
 				z: (p.z - float64(1000*(float64(b*x)+float64(c*y)))) / g,
 				k: p.k,
 			})
@@ -202,7 +205,7 @@ func (t *tilted) descend(w []point, basis [4]column, tol float64) (b, c float64)
 			break
 		}
 		e.settle(t.w, true, tol)
-		db, dc := e.plane[1]/s.sx/1000, e.plane[2]/s.sy/1000
+		db, dc := s.slopes(e.plane[1]/1000, e.plane[2]/1000)
 		// The new normal: the old one less what the zone leans in its own axes.
 		mx := nx - float64(db*ax) - float64(dc*bx)
 		my := ny - float64(dc*by)
@@ -215,5 +218,6 @@ func (t *tilted) descend(w []point, basis [4]column, tol float64) (b, c float64)
 			break
 		}
 	}
-	return b * s.sx * 1000, c * s.sy * 1000
+	b, c = s.scaledSlopes(b, c)
+	return 1000 * b, 1000 * c
 }

@@ -1,0 +1,240 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+
+	"github.com/before-iron/beforeiron/lessons"
+	"github.com/before-iron/beforeiron/sim/hand"
+	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/score"
+	"github.com/before-iron/beforeiron/sim/surface"
+)
+
+type practiseCommand struct {
+	Lesson  string  `placeholder:"ID" help:"Lesson to work; see beforeiron lessons. A lesson file (.yaml) will do as well."`
+	Part    string  `placeholder:"FILE" help:"Somebody's own part: heights in .csv, .sdf or .x3p. A coarse grid of readings gives its form."`
+	Finish  string  `placeholder:"FINISH" help:"Texture of --part: milled, ground or worn. By default milled on a coarse grid, none on a fine one."`
+	Unit    string  `placeholder:"UNIT" help:"Unit of the heights of --part: um, mm, in or tenth."`
+	Hand    string  `default:"careful" placeholder:"NAME" help:"Synthetic hand that works it (${default})."`
+	Seed    *uint64 `placeholder:"N" help:"Surface of the part and of the master (the lesson's first, or 1)."`
+	Scatter *uint64 `placeholder:"N" help:"Scatter of the hand (that of --seed)."`
+	Cycles  int     `default:"45" placeholder:"N" help:"Prints after which it signs off at the latest (${default})."`
+	Out     string  `short:"o" required:"" placeholder:"RUN" help:"Run to write."`
+	Force   bool    `help:"Replace an existing file."`
+	JSON    bool    `name:"json" help:"Print JSON, as replay does."`
+}
+
+func (c *practiseCommand) Validate() error {
+	switch {
+	case (c.Lesson == "") == (c.Part == ""):
+		return errors.New("give one of --lesson and --part")
+	case c.Part == "" && (c.Finish != "" || c.Unit != ""):
+		return errors.New("--finish and --unit go with --part")
+	case c.Cycles < 1 || c.Cycles > 10000:
+		return fmt.Errorf("--cycles is %d: give 1 to 10000", c.Cycles)
+	}
+	return nil
+}
+
+func (c *practiseCommand) Run(s streams) error {
+	h, err := hand.Named(c.Hand)
+	if err != nil {
+		return err
+	}
+	if _, err := place(c.Out, c.Force); err != nil {
+		return err
+	}
+	r, err := c.begin(s)
+	if err != nil {
+		return err
+	}
+	cycles := c.Cycles
+	if n := r.Header().Setup.Limits.Prints; n > 0 {
+		cycles = min(cycles, n)
+	}
+	report, err := work(r, h, cycles, c.Out, c.Force)
+	if err != nil {
+		return err
+	}
+	if err := tell(s, report, c.JSON); err != nil {
+		return err
+	}
+	if !report.Marks.Passed {
+		return &no{fmt.Sprintf("the attempt failed: the part does not meet its target; the run is in %s", c.Out)}
+	}
+	return nil
+}
+
+// begin begins the run of the lesson or the part.
+func (c *practiseCommand) begin(s streams) (*run.Run, error) {
+	seedOr := func(seed *uint64, otherwise uint64) uint64 {
+		if seed != nil {
+			return *seed
+		}
+		return otherwise
+	}
+	if c.Lesson != "" {
+		l, err := findLesson(c.Lesson)
+		if err != nil {
+			return nil, err
+		}
+		seed := seedOr(c.Seed, l.FirstSeed())
+		return l.Begin(seed, seedOr(c.Scatter, seed), c.Hand, version)
+	}
+	setup, err := ownPart(s, c.Part, c.Unit, c.Finish)
+	if err != nil {
+		return nil, err
+	}
+	seed := seedOr(c.Seed, 1)
+	r, err := run.New(setup, "", seed, seedOr(c.Scatter, seed), c.Hand, version)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", c.Part, err)
+	}
+	return r, nil
+}
+
+// ownPart is the free job of the coupon, done on somebody's own part.
+func ownPart(s streams, name, unit, finish string) (run.Setup, error) {
+	d, err := readHeights(s, name, unit)
+	if err != nil {
+		return run.Setup{}, err
+	}
+	coarse := d.Map == nil || max(d.Map.DX, d.Map.DY) > surface.FinePitchMM
+	if finish == "" && coarse {
+		finish = surface.Milled
+	}
+	if err := surface.CheckFinish(finish, nil); err != nil {
+		return run.Setup{}, err
+	}
+	coupon, err := lessons.Load("coupon")
+	if err != nil {
+		return run.Setup{}, err
+	}
+	setup := coupon.Setup
+	setup.Part = run.Part{Readings: run.ReadingsOf(d), Finish: finish}
+	x, y := size(d)
+	if setup.Master.LengthMM, setup.Master.WidthMM, err = plateFor(x, y); err != nil {
+		return run.Setup{}, fmt.Errorf("%s: %w", name, err)
+	}
+	return setup, nil
+}
+
+// size is the reach of measured heights, mm.
+func size(d *surface.Data) (x, y float64) {
+	if m := d.Map; m != nil {
+		return float64(m.NX) * m.DX, float64(m.NY) * m.DY
+	}
+	c := d.Cloud
+	x0, x1, y0, y1 := c.X[0], c.X[0], c.Y[0], c.Y[0]
+	for k := range c.X {
+		x0, x1 = min(x0, c.X[k]), max(x1, c.X[k])
+		y0, y1 = min(y0, c.Y[k]), max(y1, c.Y[k])
+	}
+	return x1 - x0, y1 - y0
+}
+
+// plates are common sizes of surface plates, mm.
+var plates = [][2]float64{{400, 250}, {630, 400}, {1000, 630}, {1600, 1000}, {2000, 1000}, {2500, 1600}}
+
+// plateRoomMM is what a plate must have beyond the part, so that a part that is
+// rubbed stays on it.
+const plateRoomMM = 40
+
+// plateFor is the smallest plate that a part of x by y mm can be rubbed on.
+func plateFor(x, y float64) (length, width float64, err error) {
+	for _, p := range plates {
+		a, b := p[0], p[1]
+		if y > x {
+			a, b = b, a
+		}
+		if a >= x+plateRoomMM && b >= y+plateRoomMM {
+			return a, b, nil
+		}
+	}
+	return 0, 0, fmt.Errorf("a part of %.4g x %.4g mm is larger than any plate to blue it on: are its positions in mm?", x, y)
+}
+
+// errStopped ends a run that somebody stopped.
+var errStopped = errors.New("stopped")
+
+// work lets a hand work a run and writes it down act by act: each line is on the
+// disk before the next act is done, in a file beside the one asked for, which
+// takes its name when the run is sealed.
+func work(r *run.Run, h hand.Hand, cycles int, out string, force bool) (*score.Report, error) {
+	d, err := newDraft(out, "part", force)
+	if err != nil {
+		return nil, err
+	}
+	report, err := workInto(d, r, h, cycles)
+	if err == nil {
+		err = d.keep()
+	}
+	if err != nil {
+		if len(r.Entries()) == 0 {
+			d.drop()
+			return nil, err
+		}
+		d.Close()
+		err = fmt.Errorf("%w; the %d acts until then are in %s", err, len(r.Entries()), d.File.Name())
+		if errors.Is(err, errStopped) {
+			err = &no{err.Error()}
+		}
+		return nil, err
+	}
+	return report, nil
+}
+
+func workInto(d *draft, r *run.Run, h hand.Hand, cycles int) (*score.Report, error) {
+	w, err := run.NewWriter(synced{d.File}, r.Header())
+	if err != nil {
+		return nil, plain(err)
+	}
+	stop := make(chan os.Signal, 1)
+	signal.Notify(stop, os.Interrupt)
+	defer signal.Stop(stop)
+	r.Record = func(e run.Entry) error {
+		if err := w.Entry(e); err != nil {
+			return plain(err)
+		}
+		select {
+		case <-stop:
+			return errStopped
+		default:
+			return nil
+		}
+	}
+	if err := h.Work(r, cycles, nil); err != nil {
+		return nil, err
+	}
+	report, err := score.Mark(&run.Log{Header: r.Header(), Entries: r.Entries()}, nil)
+	if err != nil {
+		return nil, err
+	}
+	marks, err := json.Marshal(recorded{&report.Final, &report.Marks, report.Losses})
+	if err != nil {
+		return nil, err
+	}
+	return report, plain(w.Seal(run.Seal{Digest: r.Digest(), Acts: len(r.Entries()), Marks: marks}))
+}
+
+// recorded is what a seal keeps for a program of another physics version.
+type recorded struct {
+	Final  *score.Figures `json:"final"`
+	Marks  *score.Marks   `json:"marks"`
+	Losses []score.Loss   `json:"losses"`
+}
+
+// synced is a file of which every line is on the disk before the call returns.
+type synced struct{ *os.File }
+
+func (s synced) Write(b []byte) (int, error) {
+	n, err := s.File.Write(b)
+	if err == nil {
+		err = s.Sync()
+	}
+	return n, err
+}

@@ -1,0 +1,181 @@
+// Package app is the window: it gathers what comes in, lets the scene tick, and
+// draws what has changed.
+package app
+
+import (
+	"image"
+	"time"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"github.com/before-iron/beforeiron/assets/palette"
+	"github.com/before-iron/beforeiron/render/iron"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/paint"
+	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/stage"
+	"github.com/before-iron/beforeiron/render/store"
+)
+
+// Scene is a scene of the window.
+type Scene interface {
+	// Tick builds the scene for one tick and says what it asks for next.
+	Tick(u *kit.UI) scene.Next
+}
+
+// shower is a scene that shows iron.
+type shower interface {
+	Stage() stage.Stage
+}
+
+// Window is the program's one window, without the loop that runs it.
+type Window struct {
+	desk  scene.Desk
+	set   store.Settings
+	ui    *kit.UI
+	paint *paint.Painter
+
+	scenes []Scene // the one shown last, and those to go back to
+
+	metal       metal
+	bench, lens iron.Bench
+	dirty       kit.Rect
+	drawn       image.Point // size of what was last drawn on
+}
+
+// stepTime is how long a scene may work in one tick: half of one.
+const stepTime = 8 * time.Millisecond
+
+// newWindow is a window on a data folder.
+func newWindow(s store.Store, set store.Settings) *Window {
+	w := &Window{set: set, ui: kit.New(), paint: paint.New(palette.Themes[0])}
+	w.desk = scene.Desk{Store: s, Set: &w.set, Today: time.Now, StepTime: stepTime, Changed: w.changed}
+	w.dress()
+	return w
+}
+
+// changed keeps the settings, and dresses the window by them.
+func (w *Window) changed() {
+	w.dress()
+	// A folder that was writable at the start and is no longer costs the settings,
+	// not the work.
+	_ = w.desk.Store.Keep(w.set)
+}
+
+// dress makes the window look as the settings say.
+func (w *Window) dress() {
+	theme := palette.Themes[0]
+	for _, t := range palette.Themes {
+		if t.Key == w.set.Iron {
+			theme = t
+		}
+	}
+	if w.paint.Theme != theme || w.ui.TextScale != w.set.TextScale {
+		w.ui.Spoil()
+	}
+	w.paint.Theme, w.paint.TextScale, w.ui.TextScale = theme, w.set.TextScale, w.set.TextScale
+}
+
+// look is how the iron is drawn.
+func (w *Window) look() iron.Look {
+	l := iron.Look{Metal: iron.Dark, Pigment: iron.Blue, Hatch: w.set.Pattern, Scale: w.paint.Pixels}
+	if w.paint.Theme.Light {
+		l.Metal = iron.Light
+	}
+	switch w.set.Pigment {
+	case "red":
+		l.Pigment = iron.Red
+	case "black":
+		l.Pigment = iron.Black
+	}
+	return l
+}
+
+// Tick takes what came in and lets the scene do one tick.
+func (w *Window) Tick(in kit.Input) error {
+	if in.Size != w.ui.Size() {
+		w.dirty = in.Size
+	}
+	w.ui.Begin(in)
+	next := w.scenes[len(w.scenes)-1].Tick(w.ui)
+	w.ui.End()
+	if s, ok := w.scenes[len(w.scenes)-1].(shower); ok {
+		w.follow(s.Stage())
+	}
+	w.dirty = w.dirty.Around(w.ui.TakeDirty())
+	return w.goTo(next)
+}
+
+// follow brings the metal up to date, and marks it to be drawn when it would
+// look different.
+func (w *Window) follow(s stage.Stage) {
+	changed := w.metal.follow(s)
+	if changed || w.bench.Stale(w.view(s.View), w.scene(s)) {
+		w.dirty = w.dirty.Around(points(s.View.Dst))
+	}
+}
+
+func points(r image.Rectangle) kit.Rect {
+	return kit.Rect{X: float64(r.Min.X), Y: float64(r.Min.Y), W: float64(r.Dx()), H: float64(r.Dy())}
+}
+
+// view is a view in points in the pixels of the screen.
+func (w *Window) view(v iron.View) iron.View {
+	k := w.paint.Pixels
+	px := func(p image.Point) image.Point { return image.Pt(int(float64(p.X)*k+.5), int(float64(p.Y)*k+.5)) }
+	v.Dst.Min, v.Dst.Max = px(v.Dst.Min), px(v.Dst.Max)
+	v.PxPerMM *= k
+	return v
+}
+
+func (w *Window) scene(s stage.Stage) iron.Scene {
+	v := w.view(s.View)
+	out := iron.Scene{
+		Back: s.Back, PlateX: s.PlateX, PlateY: s.PlateY, Film: s.Film, Look: w.look(),
+		Lamp: iron.LampOver(v, s.LampX*w.paint.Pixels, s.LampY*w.paint.Pixels),
+	}
+	if s.Face != nil {
+		out.Face = w.metal.face
+	}
+	return out
+}
+
+// Paint draws what has changed since it was last called with a picture of the
+// same size, and reports whether there was anything.
+func (w *Window) Paint(dst *ebiten.Image) bool {
+	if size := dst.Bounds().Size(); size != w.drawn {
+		w.drawn, w.dirty = size, w.ui.Size()
+	}
+	if w.dirty.Empty() {
+		return false
+	}
+	const margin = 4 // the ring of the focus reaches out of its node
+	clip := kit.Rect{X: w.dirty.X - margin, Y: w.dirty.Y - margin, W: w.dirty.W + 2*margin, H: w.dirty.H + 2*margin}.Meets(w.ui.Size())
+	w.dirty = kit.Rect{}
+	k := w.paint.Pixels
+	part := dst.SubImage(image.Rect(int(clip.X*k), int(clip.Y*k), int((clip.X+clip.W)*k+.999), int((clip.Y+clip.H)*k+.999))).(*ebiten.Image)
+	part.Fill(w.paint.Theme.Of(palette.Granite))
+	nodes := w.ui.Nodes()
+	if s, ok := w.scenes[len(w.scenes)-1].(shower); ok {
+		st := s.Stage()
+		if !points(st.View.Dst).Meets(clip).Empty() {
+			w.bench.Draw(part, w.view(st.View), w.scene(st))
+			if st.Lens != nil {
+				near := st
+				near.View = *st.Lens
+				w.lens.Draw(part, w.view(near.View), w.lensScene(near))
+			}
+		}
+	}
+	w.paint.Draw(part, nodes, clip)
+	return true
+}
+
+// lensScene is lit from the same side as the whole.
+func (w *Window) lensScene(s stage.Stage) iron.Scene {
+	out := w.scene(s)
+	r := s.View.Dst
+	v := w.view(s.View)
+	out.Lamp = iron.LampOver(v, (float64(r.Min.X)-.2*float64(r.Dx()))*w.paint.Pixels, (float64(r.Min.Y)-.2*float64(r.Dy()))*w.paint.Pixels)
+	return out
+}

@@ -1,0 +1,287 @@
+// Package bench is the scene in which the work is done: the iron, the decision,
+// the routine, the instruments. It turns what hands do into acts of the run, and
+// holds only what is not yet an act: what is painted, what is set, where one
+// looks from.
+package bench
+
+import (
+	"math"
+
+	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/iron"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/stage"
+	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// tool is what a hand does on the iron.
+type tool uint8
+
+const (
+	paintTool tool = iota
+	pointTool
+	strokeTool
+	frameTool
+	rubTool
+)
+
+// Bench is the scene.
+type Bench struct {
+	desk *scene.Desk
+	work *work.Work
+
+	tool   tool
+	begun  bool
+	layout layout
+
+	view, whole iron.View
+	lamp        kit.Point
+	cursor      cursor
+	metal       int // counted up when the metal changes as a whole
+	colour      int // and when the colour on it does
+
+	brush   float64 // radius, mm
+	erase   bool
+	before  *paint // what was painted before the drag that is going on
+	painted *paint
+	last    *paint // the region last cut
+
+	spots   spots
+	ghosts  ghosts
+	drag    *[2][2]float64 // a single stroke being drawn, mm
+	decided decision
+	passDir int // direction of the last pass, degrees, -1 before the first
+
+	routine routine
+	guess   *guess
+	told    string // of the last guess
+
+	rub     rub
+	frame   *counted
+	shows   instrument
+	dialog  dialog
+	declare declared
+	blade   blades
+	hurry   bool // the act being done is not played out
+	guide   guide
+}
+
+// New is the bench with a run on it.
+func New(desk *scene.Desk, w *work.Work) *Bench {
+	b := &Bench{desk: desk, work: w, brush: 6, passDir: -1}
+	b.painted = b.newPaint()
+	b.decided = firstDecision()
+	b.routine = firstRoutine(desk.Set, w)
+	b.remember()
+	return b
+}
+
+func (b *Bench) newPaint() *paint {
+	x0, y0, x1, y1 := b.work.Run.Grid().Edges()
+	return newPaint(x0, y0, x1, y1)
+}
+
+// remember takes from the acts so far what the bench shows of them.
+func (b *Bench) remember() {
+	for _, e := range b.work.Run.Entries() {
+		if c := e.Act.Cut; c != nil && c.Area != nil {
+			b.passDir = degrees(c.Area.Dir)
+		}
+	}
+	if b.passDir >= 0 {
+		b.decided.degrees = (b.passDir + 90) % 360
+	}
+}
+
+func degrees(mrad int) int {
+	d := int(math.Round(float64(mrad) / 1000 * 180 / math.Pi))
+	return ((d % 360) + 360) % 360
+}
+
+func mrad(degrees int) int {
+	if degrees > 180 {
+		degrees -= 360
+	}
+	return int(math.Round(float64(degrees) * math.Pi / 180 * 1000))
+}
+
+// layout is where things are, points.
+type layout struct{ rail, strip, face, column, bar kit.Rect }
+
+const gap = 8.0
+
+// Tick does one tick of the scene.
+func (b *Bench) Tick(u *kit.UI) scene.Next {
+	b.step()
+	b.guide.follow(b)
+	if !b.begun {
+		u.FocusOn("iron")
+		b.begun = true
+	}
+	b.arrange(u)
+	next := b.rail(u)
+	b.strip(u)
+	b.iron(u)
+	b.column(u)
+	b.bar(u)
+	if n := b.dialogs(u); n.To != scene.Stay {
+		next = n
+	}
+	if u.Back() && next.To == scene.Stay {
+		next = b.back()
+	}
+	if b.work.Run.Signed() && !b.work.Busy() {
+		next = scene.Next{To: scene.Debrief, Work: b.work}
+	}
+	return next
+}
+
+// back is what Escape does: it stops what is going on, or leaves.
+func (b *Bench) back() scene.Next {
+	switch {
+	case b.dialog != noDialog:
+		b.dialog = noDialog
+	case b.work.Busy():
+		b.work.Stop()
+	case b.tool == rubTool && !b.work.OnMaster():
+		b.tool = paintTool
+	case b.drag != nil || b.cursor.down:
+		b.drag, b.cursor.down = nil, false
+	default:
+		return scene.Next{To: scene.Shelf}
+	}
+	return scene.Next{}
+}
+
+// step goes on with the act being done, and takes in what came of it.
+func (b *Bench) step() {
+	strokes := 0
+	if !b.hurry && !b.desk.Set.SkipWaiting && !b.desk.Set.ReducedMotion {
+		strokes = b.work.StrokesATick()
+	}
+	b.work.Step(b.desk.StepTime, strokes)
+	for _, e := range b.work.Ended() {
+		b.took(e)
+	}
+	if !b.work.Busy() {
+		b.hurry = false
+	}
+	if err := b.work.Err(); err != nil {
+		b.guide.trouble = err.Error()
+	}
+}
+
+// took takes in an act that was done.
+func (b *Bench) took(e run.Entry) {
+	b.guide.trouble = ""
+	switch a := e.Act; {
+	case a.Cut != nil:
+		b.frame, b.shows = nil, noInstrument
+		if a.Cut.Area != nil {
+			b.passDir = degrees(a.Cut.Area.Dir)
+			if !b.painted.empty() {
+				b.last = b.painted.copy()
+			}
+			b.painted.clear()
+			b.spots = spots{}
+		}
+	case a.Stone != nil:
+		b.frame = nil
+		b.metal++
+	case a.Wipe != nil, a.Rub != nil:
+		b.frame = nil
+		b.colour++
+	case a.Lift != nil:
+		b.colour++
+		b.shows = noInstrument
+		if e.Out.Print != nil {
+			b.judge()
+		}
+	case a.Indicate != nil:
+		b.shows = indicator
+	case a.Bridge != nil:
+		b.shows = block
+	case a.Frame != nil:
+		b.frame = &counted{x: float64(a.Frame.At[0]) / 100, y: float64(a.Frame.At[1]) / 100, n: e.Out.Count}
+	}
+	b.guide.took(b, e)
+}
+
+// arrange divides the window.
+func (b *Bench) arrange(u *kit.UI) {
+	all := u.Size()
+	l := &b.layout
+	railWidth := math.Round(max(kit.MinTarget+8, min(92, u.Width(kit.Small, words.Say("bench.tool.point"))+20)))
+	if u.TextScale > 1.3 {
+		railWidth = math.Round(kit.MinTarget + 30)
+	}
+	var rest kit.Rect
+	l.rail, rest = all.Left(railWidth)
+	columnWidth := math.Round(min(all.W*.42, 312*(1+(u.TextScale-1)*.72)))
+	l.column, rest = rest.Right(columnWidth)
+	l.bar, rest = rest.Bottom(b.barHeight(u, rest.W))
+	l.strip, l.face = rest.Top(b.stripHeight(u, rest.W))
+	l.face = pixelRect(l.face)
+}
+
+func pixelRect(r kit.Rect) kit.Rect {
+	p := stage.Pixels(r)
+	return kit.Rect{X: float64(p.Min.X), Y: float64(p.Min.Y), W: float64(p.Dx()), H: float64(p.Dy())}
+}
+
+// rail is the tools at the left.
+func (b *Bench) rail(u *kit.UI) scene.Next {
+	r := b.layout.rail
+	u.Panel(r, "rail", words.Say("bench.tools"))
+	c := u.ScrollColumn("rail.column", r.Inset(4), 3)
+	defer c.Close()
+	var next scene.Next
+	for i, t := range []struct {
+		id   string
+		icon []kit.Mark
+	}{{"paint", brushIcon}, {"point", pointIcon}, {"stroke", strokeIcon}, {"frame", frameIcon}, {"rub", rubIcon}} {
+		o := kit.Opts{Art: t.icon, Checked: b.tool == tool(i), Key: string(rune('1' + i)), Group: "tools",
+			Tip: words.Say("bench.tip."+t.id, "key", i+1), Disabled: b.guess != nil && tool(i) != paintTool}
+		if u.Tool(c.Take(u.ToolHeight()), "tool."+t.id, words.Say("bench.tool."+t.id), o) {
+			b.take(tool(i))
+		}
+	}
+	c.Space(8)
+	b.instruments(u, c)
+	c.Space(8)
+	for _, t := range []struct {
+		id, key string
+		icon    []kit.Mark
+		to      scene.Place
+	}{{"keys", "?", keysIcon, scene.Keys}, {"settings", "", gearIcon, scene.Settings}, {"leave", "", leaveIcon, scene.Shelf}} {
+		o := kit.Opts{Art: t.icon, Tone: kit.Quiet, Key: t.key, Tip: words.Say("bench.tip." + t.id)}
+		if u.Tool(c.Take(u.ToolHeight()), "go."+t.id, words.Say("bench.tool."+t.id), o) {
+			next = scene.Next{To: t.to}
+		}
+	}
+	return next
+}
+
+// take takes a tool up.
+func (b *Bench) take(t tool) {
+	b.drag, b.cursor.down = nil, false
+	if b.work.OnMaster() && t != rubTool {
+		b.work.Do(run.Act{Lift: &run.Lift{}})
+	}
+	b.tool = t
+}
+
+// Stage is what of the iron is to be drawn.
+func (b *Bench) Stage() stage.Stage {
+	s := stage.Stage{
+		View: b.view, LampX: b.lamp.X, LampY: b.lamp.Y,
+		Face: b.work.Run, Metal: b.metal, Colour: b.colour, Laid: b.work.Laid(), Look: b.work.Run.Look,
+	}
+	b.rub.show(b, &s)
+	if b.tool == frameTool && !s.Back {
+		s.Lens = b.lens()
+	}
+	return s
+}

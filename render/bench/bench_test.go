@@ -1,0 +1,464 @@
+package bench
+
+import (
+	"testing"
+	"time"
+
+	"github.com/before-iron/beforeiron/assets/palette"
+	"github.com/before-iron/beforeiron/lessons"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/kit/drive"
+	"github.com/before-iron/beforeiron/render/kit/inspect"
+	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// table is a bench with a fresh coupon, driven by hand.
+type table struct {
+	*drive.Hand
+	t     *testing.T
+	bench *Bench
+	desk  *scene.Desk
+	next  scene.Next
+}
+
+func newTable(t *testing.T, w, h, textScale float64) *table {
+	t.Helper()
+	l, err := lessons.Load("coupon")
+	if err != nil {
+		t.Fatal(err)
+	}
+	set := store.Defaults()
+	set.SkipWaiting = true
+	s := store.Store{Folder: store.NewMemory()}
+	wk, err := work.BeginLesson(s, l, 1, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := &table{t: t}
+	b.desk = &scene.Desk{Store: s, Set: &set, Changed: func() {}, Today: time.Now, StepTime: time.Second}
+	b.bench = New(b.desk, wk)
+	b.Hand = drive.New(w, h, textScale, func(u *kit.UI) {
+		if n := b.bench.Tick(u); n.To != scene.Stay {
+			b.next = n
+		}
+	})
+	return b
+}
+
+func (b *table) rest() {
+	b.t.Helper()
+	b.Ticks(1)
+	if err := b.Until(func() bool { return !b.bench.work.Busy() }); err != nil {
+		b.t.Fatal(err)
+	}
+	b.Ticks(1)
+}
+
+func (b *table) must(err error) {
+	b.t.Helper()
+	if err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+func (b *table) kinds() []string {
+	var out []string
+	for _, e := range b.bench.work.Run.Entries() {
+		out = append(out, e.Act.Kind())
+	}
+	return out
+}
+
+// wantCycle checks that the run holds a print, an area cut to depth, and another
+// print.
+func (b *table) wantCycle(depth int) {
+	b.t.Helper()
+	want := []string{"stone", "wipe", "wipe", "roll", "place", "rub", "lift", "cut", "stone", "wipe", "wipe", "roll", "place", "rub", "lift"}
+	got := b.kinds()
+	if len(got) != len(want) {
+		b.t.Fatalf("the run holds %v, want %v", got, want)
+	}
+	for i := range want {
+		if got[i] != want[i] {
+			b.t.Fatalf("act %d is %s, want %s", i+1, got[i], want[i])
+		}
+	}
+	cut := b.bench.work.Run.Entries()[7]
+	if cut.Act.Cut.Depth != depth || cut.Out.Laid == 0 || cut.Out.Laid != cut.Out.Planned {
+		b.t.Errorf("the cut was %+v, %d of %d strokes, want depth %d", cut.Act.Cut, cut.Out.Laid, cut.Out.Planned, depth)
+	}
+	if n := b.bench.work.Run.Prints(); n != 2 {
+		b.t.Errorf("%d prints, want 2", n)
+	}
+	if _, fresh := b.bench.work.Run.Reading(); !fresh {
+		b.t.Error("the last print is said to be stale")
+	}
+	l, err := b.desk.Store.Open(b.bench.work.Name)
+	if err != nil || len(l.Entries) != len(want) {
+		b.t.Errorf("the file holds %v, %v", l, err)
+	}
+}
+
+func (b *table) faceMiddle() [2]float64 {
+	r := b.Node("iron").Rect
+	return [2]float64{r.X + r.W/2, r.Y + r.H/2}
+}
+
+func TestCycleByPointer(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.must(b.Click("go"))
+	b.rest()
+	m := b.faceMiddle()
+	gestures := 0
+	b.Drag([2]float64{m[0] - 120, m[1] - 60}, m, [2]float64{m[0] + 120, m[1] + 60})
+	gestures++
+	n := b.Node("depth")
+	tr := n.Track()
+	x := tr.X + tr.W*(8-shallowest)/(deepest-shallowest)
+	b.Drag([2]float64{x, tr.Y + tr.H/2}, [2]float64{x, tr.Y + tr.H/2})
+	gestures++
+	b.must(b.Click("cross"))
+	gestures++
+	b.must(b.Click("cut"))
+	b.rest()
+	gestures++
+	b.must(b.Click("go"))
+	b.rest()
+	gestures++
+	b.wantCycle(800)
+	if gestures > 6 {
+		t.Errorf("the cycle took %d gestures, want at most 6", gestures)
+	}
+	area := b.bench.work.Run.Entries()[7].Act.Cut.Area
+	if area.Dir != mrad(135) {
+		t.Errorf("the direction was %d mrad, want 135 degrees, crossed from 45", area.Dir)
+	}
+}
+
+func TestCycleByKeys(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	if b.UI.Focused() != "iron" {
+		t.Errorf("focus begins on %q, want the iron", b.UI.Focused())
+	}
+	b.Type("r")
+	b.rest()
+	b.Key(kit.Left)
+	b.Key(kit.Space)
+	for range 12 {
+		b.Key(kit.Right)
+	}
+	b.Key(kit.Space)
+	b.Type("]]]],")
+	b.Key(kit.Enter)
+	b.rest()
+	b.Key(kit.Enter)
+	b.rest()
+	b.wantCycle(800)
+}
+
+func TestCycleByTouch(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.must(b.Tap("go"))
+	b.rest()
+	m := b.faceMiddle()
+	b.Stroke([2]float64{m[0] - 90, m[1]}, m, [2]float64{m[0] + 90, m[1]})
+	b.must(b.Tap("cut"))
+	b.rest()
+	b.must(b.Tap("go"))
+	b.rest()
+	b.wantCycle(600)
+}
+
+func TestTwoFingersMoveWithoutPainting(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	m, before := b.faceMiddle(), b.bench.view
+	b.In.Touches = []kit.Touch{{ID: 1, X: m[0], Y: m[1]}}
+	b.Ticks(1)
+	b.In.Touches = append(b.In.Touches, kit.Touch{ID: 2, X: m[0] + 100, Y: m[1]})
+	b.Ticks(1)
+	b.In.Touches[1].X += 100
+	b.Ticks(1)
+	b.In.Touches = nil
+	b.Ticks(2)
+	if !b.bench.painted.empty() {
+		t.Error("the first of two fingers left paint")
+	}
+	if b.bench.view.PxPerMM <= before.PxPerMM {
+		t.Error("spreading two fingers did not bring the face nearer")
+	}
+}
+
+func TestZoomFromWholeToOnePoint(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	m := b.faceMiddle()
+	b.In.X, b.In.Y = m[0], m[1]
+	for range 40 {
+		b.In.WheelY = 1
+		b.Ticks(1)
+	}
+	across := b.Node("iron").Rect.W / b.bench.view.PxPerMM
+	if across > 8 {
+		t.Errorf("as near as it gets one sees %.1f mm across, want one point, below 8 mm", across)
+	}
+	b.Type("0")
+	if b.bench.view != b.bench.whole {
+		t.Error("0 does not show the whole face again")
+	}
+}
+
+func TestPredictThenPrint(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.must(b.Click("step.predict"))
+	b.Type("r")
+	b.rest()
+	if b.bench.guess == nil || b.bench.work.Run.Prints() != 0 {
+		t.Fatal("the routine did not stop for a guess")
+	}
+	m := b.faceMiddle()
+	b.Drag([2]float64{m[0] - 100, m[1]}, [2]float64{m[0] + 100, m[1]})
+	b.Type("3r")
+	b.rest()
+	var p *run.Predict
+	for _, e := range b.bench.work.Run.Entries() {
+		if e.Act.Predict != nil {
+			p = e.Act.Predict
+		}
+	}
+	if p == nil || p.Sure != 3 || len(p.Region.Runs) == 0 {
+		t.Fatalf("the guess written down is %+v", p)
+	}
+	if b.bench.work.Run.Prints() != 1 || b.bench.told == "" {
+		t.Errorf("%d prints, told %q: want one print and the guess judged", b.bench.work.Run.Prints(), b.bench.told)
+	}
+}
+
+func TestByExample(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	reading, _ := b.bench.work.Run.Reading()
+	x, y := -1.0, -1.0
+	for k := range reading.Colour {
+		if reading.Coloured(k) {
+			x, y = reading.X(k%reading.NX), reading.Y(k/reading.NX)
+			break
+		}
+	}
+	b.Type("2")
+	p := at(b.bench.view, [2]float64{x, y})
+	b.Drag([2]float64{p.X, p.Y})
+	if len(b.bench.spots.cut) != 1 {
+		t.Fatalf("one click points out %d spots to cut", len(b.bench.spots.cut))
+	}
+	b.Type("c")
+	b.rest()
+	cut := b.bench.work.Run.Entries()[len(b.bench.work.Run.Entries())-1]
+	if cut.Act.Cut == nil || cut.Act.Cut.Area.Example == nil {
+		t.Fatalf("the last act is %+v (%q), want a cut by example", cut.Act, b.bench.guide.trouble)
+	}
+}
+
+func TestStrokeAndRubByHand(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	m := b.faceMiddle()
+	b.Type("3")
+	b.Drag(m, [2]float64{m[0] + 80, m[1] + 10})
+	b.rest()
+	e := b.bench.work.Run.Entries()
+	if len(e) != 1 || e[0].Act.Cut == nil || e[0].Act.Cut.Stroke == nil || e[0].Out.Laid != 1 {
+		t.Fatalf("a drawn stroke gave %v", b.kinds())
+	}
+	b.Type("5")
+	b.Drag(m, [2]float64{m[0] + 60, m[1]})
+	if b.bench.guide.trouble == "" {
+		t.Error("rubbing on a bare plate says nothing")
+	}
+	for _, s := range []string{"stone", "wipe", "rub", "over"} {
+		b.must(b.Click("step." + s))
+	}
+	b.Type("1r5")
+	b.rest()
+	b.Drag(m, [2]float64{m[0] + 60, m[1]}, [2]float64{m[0] + 60, m[1] + 50}, m)
+	b.rest()
+	b.Type("l")
+	b.rest()
+	got := b.kinds()
+	if n := len(got); n < 3 || got[n-3] != "place" || got[n-2] != "rub" || got[n-1] != "lift" {
+		t.Fatalf("a rub by hand gave %v", got)
+	}
+	if b.bench.work.Run.Prints() != 1 {
+		t.Error("a rub by hand did not print")
+	}
+}
+
+func TestInstrumentsAndFrame(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("i")
+	b.rest()
+	if b.Node("instrument") == nil {
+		t.Error("the indicator was drawn and nothing shows")
+	}
+	b.Type("b")
+	b.rest()
+	b.Type("r")
+	b.rest()
+	b.Type("4")
+	b.Drag(b.faceMiddle())
+	b.rest()
+	if b.bench.frame == nil {
+		t.Errorf("the frame was not counted: %v, %q", b.kinds(), b.bench.guide.trouble)
+	}
+	if b.Node("lens") == nil || b.bench.Stage().Lens == nil {
+		t.Error("no lens with the frame in hand")
+	}
+}
+
+func TestStopKeepsWhatIsCut(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.desk.Set.SkipWaiting = false
+	b.Type("a")
+	b.Type("c")
+	b.Ticks(20)
+	if !b.bench.work.Busy() {
+		t.Fatal("the cut of a whole face is over after twenty ticks")
+	}
+	b.Key(kit.Escape)
+	b.rest()
+	e := b.bench.work.Run.Entries()
+	if len(e) != 1 || e[0].Out.Laid == 0 || e[0].Out.Laid >= e[0].Out.Planned {
+		t.Fatalf("a stopped cut is recorded as %+v", e)
+	}
+	if b.next.To != scene.Stay {
+		t.Error("the Escape that stopped the cut left the bench as well")
+	}
+}
+
+func TestSignOffAsksFirst(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	b.must(b.Click("signoff"))
+	b.must(b.Click("notyet"))
+	if b.bench.work.Run.Signed() {
+		t.Fatal("signed off without being asked")
+	}
+	b.must(b.Click("signoff"))
+	b.must(b.Click("sign"))
+	b.rest()
+	got := b.kinds()
+	if n := len(got); got[n-2] != "declare" || got[n-1] != "sign_off" || b.next.To != scene.Debrief {
+		t.Errorf("signing off gave %v and went to %v", got, b.next.To)
+	}
+	l, err := b.desk.Store.Open(b.bench.work.Name)
+	if err != nil || l.Seal == nil {
+		t.Errorf("the file of a run that is signed off has no seal: %v", err)
+	}
+}
+
+func TestFirstFiveMinutes(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	m := b.faceMiddle()
+	paint := func() { b.Drag([2]float64{m[0] - 90, m[1]}, [2]float64{m[0] + 90, m[1]}) }
+	cut := func() { paint(); b.Type("c"); b.rest() }
+	print := func() { b.Type("r"); b.rest() }
+	at := func(want int) {
+		t.Helper()
+		if got := b.desk.Set.Guided; got != want {
+			t.Fatalf("at step %d, want %d", got, want)
+		}
+		if b.Node("guidance").Label == "" {
+			t.Errorf("step %d says nothing", want)
+		}
+	}
+	at(stepPaint)
+	paint()
+	at(stepCut)
+	b.Type("z")
+	b.Ticks(1)
+	at(stepPaint)
+	cut()
+	at(stepPrint)
+	print()
+	at(stepCompare)
+	cut()
+	at(stepPredict)
+	b.must(b.Click("step.predict"))
+	print()
+	paint()
+	print()
+	at(stepTold)
+	b.must(b.Click("step.predict"))
+	cut()
+	at(stepDeep)
+	print()
+	at(stepDeep)
+	b.Type("]]]]]]]]]")
+	cut()
+	print()
+	at(stepPrice)
+	print()
+	at(len(firstSteps))
+}
+
+// Every state of the bench, at every size of window and text.
+func TestNothingClippedOrOverlapping(t *testing.T) {
+	for _, size := range [][2]float64{{1280, 800}, {1920, 1080}} {
+		for _, scale := range []float64{1, 1.5, 2, 2.5} {
+			b := newTable(t, size[0], size[1], scale)
+			check := func(state string) {
+				t.Helper()
+				b.Ticks(2)
+				for _, p := range inspect.Layout(b.UI.Nodes(), scale, b.In.Size) {
+					t.Errorf("%s at %v, text %v: %s", state, size, scale, p)
+				}
+				for _, theme := range palette.Themes {
+					for _, p := range inspect.Contrast(b.UI.Nodes(), theme) {
+						t.Errorf("%s: %s", state, p)
+					}
+				}
+			}
+			check("clean")
+			b.Type("r")
+			b.rest()
+			check("printed")
+			b.Type("a")
+			check("painted")
+			b.Type("4")
+			b.Key(kit.Right)
+			b.Key(kit.Space)
+			b.rest()
+			check("frame counted")
+			b.Type("i")
+			b.rest()
+			check("indicator")
+			b.Type("k")
+			check("blade")
+			b.Key(kit.Escape)
+			b.Type("5")
+			check("rub")
+			b.Type("1")
+			b.bench.openDeclare()
+			check("declare")
+			b.Key(kit.Escape)
+			b.bench.routine.ticked["predict"] = true
+			b.Type("r")
+			b.rest()
+			check("predict")
+		}
+	}
+}
+
+func BenchmarkTick(b *testing.B) {
+	t := &testing.T{}
+	table := newTable(t, 1280, 800, 1)
+	table.Type("ra")
+	b.ResetTimer()
+	for b.Loop() {
+		table.Ticks(1)
+	}
+}

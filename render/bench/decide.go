@@ -1,0 +1,219 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"github.com/before-iron/beforeiron/assets/palette"
+	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/sim/blade"
+	"github.com/before-iron/beforeiron/sim/lay"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// decision is how the marks are to be.
+type decision struct {
+	depth   float64 // um
+	length  float64 // mm
+	degrees int
+}
+
+func firstDecision() decision { return decision{depth: 6, length: 12, degrees: 45} }
+
+// Spacing of rows, thousandths of a mark's width: just overlapping where
+// everything is taken, apart where single spots are worked.
+const (
+	takeAll = 800
+	apart   = 1300
+)
+
+// Bounds and steps of what can be set.
+const (
+	shallowest, deepest, depthStep = .5, 25.0, .5
+	shortest, longest, lengthStep  = 3.0, 25.0, 1.0
+	turnStep                       = 5
+	smallestBrush, largestBrush    = 1.0, 25.0
+	thinnestFilm, thickestFilm     = .5, 12.0
+)
+
+// act is the cut that is decided; ok is false while nothing is.
+func (b *Bench) act() (a run.Act, ok bool) {
+	region := b.painted
+	if len(b.spots.cut) > 0 && region.empty() {
+		region = b.newPaint()
+		region.fill()
+	}
+	if region.empty() {
+		return a, false
+	}
+	d := b.decided
+	area := &run.Area{Region: region.region(), Dir: mrad(d.degrees), Length: int(math.Round(100 * d.length)), Spacing: takeAll}
+	if len(b.spots.cut) > 0 {
+		area.Spacing = apart
+		area.Example = b.spots.example()
+	}
+	return run.Act{Cut: &run.Cut{Depth: int(math.Round(100 * d.depth)), Area: area}}, true
+}
+
+// cut hands the decided cut to the run.
+func (b *Bench) cut() {
+	if a, ok := b.act(); ok && !b.work.Busy() {
+		b.work.Do(a)
+	}
+}
+
+// ghosts are the marks as they would be laid by a hand without scatter, kept
+// while the decision stands.
+type ghosts struct {
+	key     string
+	strokes []blade.Stroke
+}
+
+// mostGhosts bounds how many are drawn.
+const mostGhosts = 4000
+
+func (b *Bench) ghost() []blade.Stroke {
+	a, ok := b.act()
+	if !ok {
+		b.ghosts = ghosts{}
+		return nil
+	}
+	reading, _ := b.work.Run.Reading()
+	key := fmt.Sprint(b.painted.version, b.decided, b.spots, b.work.Run.Prints(), b.work.Run.Blade().RadiusMM, b.work.Run.Blade().Handle)
+	if key == b.ghosts.key {
+		return b.ghosts.strokes
+	}
+	b.ghosts = ghosts{key: key}
+	area := a.Cut.Area
+	hand := lay.Tool{Blade: b.work.Run.Blade(), DepthUM: b.decided.depth, Random: rand.New(rand.NewPCG(1, 1))}
+	style := lay.Style{Dir: area.Dir, LengthMM: b.decided.length, Spacing: float64(area.Spacing) / 1000}
+	switch {
+	case area.Example == nil:
+		b.ghosts.strokes = lay.Rows(hand, area.Region, style)
+	case reading != nil:
+		// A spot that is no longer there is the run's to refuse.
+		b.ghosts.strokes, _ = lay.ByExample(hand, area.Region, *area.Example, style, reading)
+	}
+	return b.ghosts.strokes
+}
+
+// decide is the column's first part: the marks, and the button that cuts.
+func (b *Bench) decide(u *kit.UI, c *kit.Column) {
+	set, d := b.desk.Set, &b.decided
+	c.Name("decide", words.Say("bench.decide"))
+	b.drawMark(u, c.Take(math.Round(64+10*u.TextScale)))
+
+	force := b.work.Run.Blade().ForceFromDepth(d.depth)
+	d.depth, _ = c.Slider("depth", words.Say("bench.depth"), set.Units.Height(d.depth), d.depth, shallowest, deepest, depthStep,
+		kit.Opts{Tip: words.Say("bench.tip.depth", "force", int(math.Round(force/5)*5))})
+
+	dial := math.Round(84 + 12*u.TextScale)
+	box := c.Take(max(dial, u.SliderHeight(c.Width()-dial-gap, words.Say("bench.length"), set.Units.Across(d.length))+gap+u.ControlHeight()))
+	left, right := box.Left(dial)
+	_, right = right.Left(gap)
+	rose := kit.Rect{X: left.X, Y: left.Y + (box.H-dial)/2, W: dial, H: dial}
+	d.degrees, _ = u.Dial(rose, "rose", words.Say("bench.direction"), fmt.Sprintf("%d°", d.degrees), d.degrees, turnStep,
+		drawRose(rose, d.degrees, b.passDir), kit.Opts{Tip: words.Say("bench.tip.direction")})
+	r := u.Column(right, gap)
+	d.length, _ = r.Slider("length", words.Say("bench.length"), set.Units.Across(d.length), d.length, shortest, longest, lengthStep, kit.Opts{})
+	if r.Button("cross", words.Say("bench.cross"), kit.Opts{Key: "x", Tip: words.Say("bench.tip.cross")}) {
+		b.cross()
+	}
+	if u.Typed('[') || u.Typed('{') {
+		d.depth = max(shallowest, d.depth-depthStep)
+	}
+	if u.Typed(']') || u.Typed('}') {
+		d.depth = min(deepest, d.depth+depthStep)
+	}
+	if u.Typed(',') || u.Typed('<') {
+		d.degrees = (d.degrees + 360 - turnStep) % 360
+	}
+	if u.Typed('.') || u.Typed('>') {
+		d.degrees = (d.degrees + turnStep) % 360
+	}
+
+	_, ready := b.act()
+	tone := kit.Plain
+	if ready {
+		tone = kit.Go
+	}
+	label := words.Say("bench.cut")
+	if n := len(b.ghost()); n > 0 {
+		label = words.Count("bench.cut.strokes", n)
+	}
+	if c.Button("cut", label, kit.Opts{Key: "c", Tone: tone, Disabled: !ready || b.work.Busy() || b.work.OnMaster(), Tip: b.whyNoCut(ready)}) {
+		b.cut()
+	}
+}
+
+func (b *Bench) whyNoCut(ready bool) string {
+	switch {
+	case b.work.OnMaster():
+		return words.Say("bench.tip.lift")
+	case !ready:
+		return words.Say("bench.tip.nothing")
+	}
+	return words.Say("bench.tip.cut")
+}
+
+// cross turns the direction a right angle from the last pass, and takes the
+// region last cut up again when nothing is painted.
+func (b *Bench) cross() {
+	from := b.decided.degrees
+	if b.passDir >= 0 {
+		from = b.passDir
+	}
+	b.decided.degrees = (from + 90) % 360
+	if b.painted.empty() && len(b.spots.cut) == 0 && b.last != nil {
+		b.painted = b.last.copy()
+		b.painted.version++
+	}
+}
+
+// drawMark shows one mark across: its depth against the film, and its width.
+func (b *Bench) drawMark(u *kit.UI, r kit.Rect) {
+	width := b.work.Run.Blade().MarkWidth(b.decided.depth)
+	label := words.Say("bench.width", "width", b.desk.Set.Units.Across(width))
+	line := u.Line(kit.Small)
+	// The box is 10 mm broad and 14 um high; what is deeper ends at its foot.
+	mid, top := r.X+r.W/2, r.Y+line+12
+	perMM, perUM := (r.W-24)/10, (r.H-line-16)/14
+	half := min(r.W/2-8, width/2*perMM)
+	depth := max(1.5, min(b.decided.depth*perUM, r.Y+r.H-top-2))
+	iron := []kit.Point{{X: r.X, Y: top}}
+	for i := 0; i <= 24; i++ {
+		t := float64(i)/12 - 1
+		iron = append(iron, kit.Point{X: mid + t*half, Y: top + depth*(1-t*t)})
+	}
+	iron = append(iron, kit.Point{X: r.X + r.W, Y: top}, kit.Point{X: r.X + r.W, Y: r.Y + r.H}, kit.Point{X: r.X, Y: r.Y + r.H})
+	film := min(top+b.routine.film*perUM, r.Y+r.H-2)
+	art := []kit.Mark{
+		{Shape: kit.Fill, Points: iron, Ink: palette.Edge},
+		{Shape: kit.Line, Points: []kit.Point{{X: r.X, Y: film}, {X: r.X + r.W, Y: film}}, Width: 2, Dash: kit.Dashed, Ink: palette.Casing, Ground: palette.Edge},
+		{Shape: kit.Line, Points: []kit.Point{{X: mid - half, Y: top - 4}, {X: mid + half, Y: top - 4}}, Width: 3, Ink: palette.Accent},
+		{Shape: kit.Words, Points: []kit.Point{{X: mid, Y: r.Y + 2}}, Text: label, Type: kit.Small, Align: kit.Middle, Ink: palette.Text, Ground: palette.Field},
+	}
+	u.Picture(r, "mark", words.Say("bench.mark"), label, art)
+}
+
+// drawRose shows the direction of the marks and, dashed, that of the last pass.
+func drawRose(r kit.Rect, now, before int) []kit.Mark {
+	mid := kit.Point{X: r.X + r.W/2, Y: r.Y + r.H/2}
+	radius := r.W/2 - 6
+	at := func(degrees int, share float64) kit.Point {
+		s, c := math.Sincos(float64(degrees) * math.Pi / 180)
+		return kit.Point{X: mid.X + c*radius*share, Y: mid.Y + s*radius*share}
+	}
+	art := []kit.Mark{{Shape: kit.Ring, Points: []kit.Point{mid}, Width: radius, Thick: 2, Ink: palette.Edge}}
+	for a := 0; a < 360; a += 45 {
+		art = append(art, kit.Mark{Shape: kit.Line, Points: []kit.Point{at(a, .86), at(a, 1)}, Width: 2, Ink: palette.Edge})
+	}
+	if before >= 0 {
+		art = append(art, kit.Mark{Shape: kit.Line, Points: []kit.Point{at(before+180, .8), at(before, .8)}, Width: 2.5, Dash: kit.Dashed, Ink: palette.Dim})
+	}
+	return append(art,
+		kit.Mark{Shape: kit.Line, Points: []kit.Point{at(now+180, .72), at(now, .72)}, Width: 4, Ink: palette.Accent},
+		kit.Mark{Shape: kit.Line, Points: []kit.Point{at(now-16, .46), at(now, .78), at(now+16, .46)}, Width: 4, Ink: palette.Accent})
+}

@@ -1,0 +1,419 @@
+package bench
+
+import (
+	"math"
+
+	"github.com/before-iron/beforeiron/assets/palette"
+	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/iron"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/stage"
+	"github.com/before-iron/beforeiron/sim/lay"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// cursor is the place on the face that the keys move, mm.
+type cursor struct {
+	shown bool
+	x, y  float64
+	down  bool // the brush is down, or a stroke begun
+	fromX float64
+	fromY float64
+}
+
+// iron is the face: what pointer, fingers and keys do on it, and what is drawn
+// over it.
+func (b *Bench) iron(u *kit.UI) {
+	r := b.layout.face
+	b.aim(r)
+	h := u.Canvas(r, "iron", words.Say("bench.iron"), b.describe(), kit.Opts{})
+	if h.Over && !b.rubbing() {
+		b.view = stage.Follow(b.view, h, b.whole)
+	}
+	if h.Over {
+		b.lamp = kit.Point{X: h.X, Y: h.Y}
+	}
+	if h.Start {
+		b.cursor.shown = false
+	}
+	x, y := b.view.MM(h.X, h.Y)
+	switch {
+	case b.work.Busy():
+	case b.rubbing():
+		b.rub.follow(b, u, h)
+	case b.tool == paintTool:
+		b.brushBy(h, x, y)
+	case b.tool == strokeTool:
+		b.strokeBy(h, x, y)
+	case h.Let && !h.Dragged:
+		b.pick(x, y)
+	}
+	if h.Focus && !b.rubbing() {
+		b.keysOn(u)
+	}
+	u.Draw(b.overlay(u, h))
+	b.floating(u)
+}
+
+// aim keeps the view in step with the room that it has.
+func (b *Bench) aim(r kit.Rect) {
+	x0, y0, x1, y1 := b.work.Run.Grid().Edges()
+	whole := stage.Whole(r, x0, y0, x1, y1)
+	if b.whole != whole {
+		if b.view == b.whole {
+			b.view = whole
+		}
+		b.whole = whole
+		b.view = stage.Bound(b.view, whole)
+		b.lamp = kit.Point{X: r.X + r.W*.2, Y: r.Y + r.H*.15}
+	}
+}
+
+// describe says in words what is on the face, for those who do not see it.
+func (b *Bench) describe() string {
+	reading, fresh := b.work.Run.Reading()
+	switch {
+	case b.work.OnMaster():
+		return words.Say("bench.iron.down")
+	case reading == nil:
+		return words.Say("bench.iron.clean")
+	case !fresh:
+		return words.Say("bench.iron.stale")
+	}
+	return words.Say("bench.iron.printed", "n", b.work.Run.Prints())
+}
+
+// canvas is the paint that the brush works on now.
+func (b *Bench) canvas() *paint {
+	if b.guess != nil {
+		return b.guess.paint
+	}
+	return b.painted
+}
+
+// brushBy paints with pointer or finger.
+func (b *Bench) brushBy(h kit.Hand, x, y float64) {
+	p := b.canvas()
+	switch {
+	case h.Start:
+		b.before = p.copy()
+		p.sweep(x, y, x, y, b.brush, !b.erase)
+		b.cursor.fromX, b.cursor.fromY = x, y
+	case h.Quit && b.before != nil:
+		version := p.version
+		*p = *b.before
+		p.version = version + 1
+		b.before = nil
+	case h.Down && b.before != nil:
+		if x != b.cursor.fromX || y != b.cursor.fromY {
+			p.sweep(b.cursor.fromX, b.cursor.fromY, x, y, b.brush, !b.erase)
+			b.cursor.fromX, b.cursor.fromY = x, y
+		}
+	case h.Let:
+		b.before = nil
+	}
+}
+
+// strokeBy draws a single stroke with pointer or finger.
+func (b *Bench) strokeBy(h kit.Hand, x, y float64) {
+	switch {
+	case h.Start:
+		b.drag = &[2][2]float64{{x, y}, {x, y}}
+	case h.Quit:
+		b.drag = nil
+	case h.Down && b.drag != nil:
+		b.drag[1] = [2]float64{x, y}
+	case h.Let && b.drag != nil:
+		b.stroke(b.drag[0], b.drag[1])
+		b.drag = nil
+	}
+}
+
+// shortestStroke is the shortest stroke that can be drawn, mm.
+const shortestStroke = 2.0
+
+// stroke hands a single stroke to the run.
+func (b *Bench) stroke(from, to [2]float64) {
+	if math.Hypot(to[0]-from[0], to[1]-from[1]) < shortestStroke {
+		b.guide.trouble = words.Say("bench.short")
+		return
+	}
+	b.work.Do(run.Act{Cut: &run.Cut{Depth: int(math.Round(100 * b.decided.depth)), Stroke: &run.Line{
+		From: lattice(from), To: lattice(to),
+	}}})
+}
+
+// lattice is a place, mm, in the 10 um of acts.
+func lattice(p [2]float64) [2]int {
+	return [2]int{int(math.Round(100 * p[0])), int(math.Round(100 * p[1]))}
+}
+
+// pick is a click, or the Space key, at a place with a tool that needs no drag.
+func (b *Bench) pick(x, y float64) {
+	switch b.tool {
+	case pointTool:
+		b.spots.toggle(b.work.Run, x, y, 14/b.view.PxPerMM)
+	case frameTool:
+		if reading, _ := b.work.Run.Reading(); reading == nil {
+			b.guide.trouble = words.Say("bench.frame.clean")
+			return
+		}
+		fx, fy := b.frameAt(x, y)
+		b.work.Do(run.Act{Frame: &run.Frame{At: lattice([2]float64{fx, fy})}})
+	}
+}
+
+// keysOn lets the keys do on the face what a pointer does.
+func (b *Bench) keysOn(u *kit.UI) {
+	c := &b.cursor
+	step := 10 / b.view.PxPerMM
+	if u.Shifted() {
+		step *= 4
+	}
+	dx, dy := 0.0, 0.0
+	for key, by := range map[kit.Key][2]float64{kit.Left: {-1, 0}, kit.Right: {1, 0}, kit.Up: {0, -1}, kit.Down: {0, 1}} {
+		if u.Acts(key) {
+			dx, dy = dx+by[0]*step, dy+by[1]*step
+		}
+	}
+	if (dx != 0 || dy != 0) && !c.shown {
+		c.shown, c.x, c.y = true, b.view.X, b.view.Y
+	}
+	if dx != 0 || dy != 0 {
+		b.moveCursor(dx, dy)
+	}
+	switch {
+	case u.Acts(kit.PageUp), u.Typed('+'), u.Typed('='):
+		b.zoom(1.25)
+	case u.Acts(kit.PageDown), u.Typed('-'):
+		b.zoom(1 / 1.25)
+	case u.Pressed(kit.Home):
+		b.view = b.whole
+	case b.work.Busy():
+	case u.Pressed(kit.Space):
+		b.atCursor()
+	case u.Pressed(kit.Enter):
+		b.goOn()
+	}
+}
+
+func (b *Bench) moveCursor(dx, dy float64) {
+	c := &b.cursor
+	x0, y0, x1, y1 := b.work.Run.Grid().Edges()
+	x, y := max(x0, min(c.x+dx, x1)), max(y0, min(c.y+dy, y1))
+	if c.down && b.tool == paintTool {
+		b.canvas().sweep(c.x, c.y, x, y, b.brush, !b.erase)
+	}
+	c.x, c.y = x, y
+	if c.down && b.tool == strokeTool {
+		b.drag = &[2][2]float64{{c.fromX, c.fromY}, {c.x, c.y}}
+	}
+	px, py := b.view.Px(c.x, c.y)
+	r := b.layout.face
+	if !r.Inset(30).Contains(px, py) {
+		b.view.X, b.view.Y = c.x, c.y
+		b.view = stage.Bound(b.view, b.whole)
+	}
+	px, py = b.view.Px(c.x, c.y)
+	b.lamp = kit.Point{X: px - 60, Y: py - 60}
+}
+
+// atCursor is the Space key on the face.
+func (b *Bench) atCursor() {
+	c := &b.cursor
+	if !c.shown {
+		c.shown, c.x, c.y = true, b.view.X, b.view.Y
+		return
+	}
+	switch b.tool {
+	case paintTool:
+		if c.down = !c.down; c.down {
+			b.canvas().sweep(c.x, c.y, c.x, c.y, b.brush, !b.erase)
+		}
+	case strokeTool:
+		if !c.down {
+			c.down, c.fromX, c.fromY = true, c.x, c.y
+			return
+		}
+		c.down = false
+		b.stroke([2]float64{c.fromX, c.fromY}, [2]float64{c.x, c.y})
+		b.drag = nil
+	default:
+		b.pick(c.x, c.y)
+	}
+}
+
+// goOn is the Enter key on the face: cut what is painted, else go through the
+// routine.
+func (b *Bench) goOn() {
+	b.cursor.down = false
+	if b.guess != nil {
+		b.guessed()
+		return
+	}
+	if _, ok := b.act(); ok {
+		b.cut()
+		return
+	}
+	b.goThrough()
+}
+
+func (b *Bench) zoom(by float64) {
+	x, y := b.view.Px(b.view.X, b.view.Y)
+	if b.cursor.shown {
+		x, y = b.view.Px(b.cursor.x, b.cursor.y)
+	}
+	b.view = stage.Bound(b.view.Zoom(by, x, y), b.whole)
+}
+
+// spots are those pointed out: to be cut, and one to be spared, mm.
+type spots struct {
+	cut   [][2]float64
+	spare *[2]float64
+}
+
+// mostSpots are shown to the hand at most.
+const mostSpots = 3
+
+// toggle points at the spot at a place: first to cut, then to spare, then not at
+// all. slack is how near counts as the same, mm.
+func (s *spots) toggle(r *run.Run, x, y, slack float64) {
+	near := func(p [2]float64) bool { return math.Hypot(p[0]-x, p[1]-y) < max(slack, 1) }
+	if s.spare != nil && near(*s.spare) {
+		s.spare = nil
+		return
+	}
+	for i, p := range s.cut {
+		if near(p) {
+			s.cut = append(s.cut[:i:i], s.cut[i+1:]...)
+			s.spare = &p
+			return
+		}
+	}
+	if reading, _ := r.Reading(); reading != nil {
+		if p, ok := nearestSpot(lay.Spots(reading), x, y); ok {
+			x, y = p.X, p.Y
+		}
+	}
+	if len(s.cut) == mostSpots {
+		s.cut = s.cut[1:]
+	}
+	s.cut = append(s.cut, [2]float64{x, y})
+}
+
+// nearestSpot is the spot at a place, by the reach of its own size.
+func nearestSpot(all []lay.Spot, x, y float64) (lay.Spot, bool) {
+	best, at := math.Inf(1), -1
+	for i, s := range all {
+		if d := math.Hypot(s.X-x, s.Y-y) - math.Sqrt(s.AreaMM2/math.Pi); d < best {
+			best, at = d, i
+		}
+	}
+	if at < 0 || best > 1.5 {
+		return lay.Spot{}, false
+	}
+	return all[at], true
+}
+
+func (s *spots) example() *lay.Example {
+	e := &lay.Example{}
+	for _, p := range s.cut {
+		e.Cut = append(e.Cut, lattice(p))
+	}
+	if s.spare != nil {
+		p := lattice(*s.spare)
+		e.Spare = &p
+	}
+	return e
+}
+
+// overlay is what is drawn over the iron.
+func (b *Bench) overlay(u *kit.UI, h kit.Hand) []kit.Mark {
+	if b.rubbing() {
+		return nil
+	}
+	v := b.view
+	var art []kit.Mark
+	if b.guess != nil {
+		art = append(art, b.guess.paint.art(v, guessHatch)...)
+	} else {
+		art = append(art, b.painted.art(v, cutHatch)...)
+		art = append(art, b.drawGhosts(v)...)
+		art = append(art, b.drawSpots(v)...)
+	}
+	if d := b.drag; d != nil {
+		art = append(art, cased([]kit.Point{at(v, d[0]), at(v, d[1])}, max(3, b.work.Run.Blade().MarkWidth(b.decided.depth)*v.PxPerMM), palette.Ghost)...)
+	}
+	if b.tool == frameTool {
+		art = append(art, b.drawFrame(u, v, h)...)
+	}
+	if b.tool == paintTool && !b.work.Busy() {
+		x, y := h.X, h.Y
+		if b.cursor.shown {
+			x, y = v.Px(b.cursor.x, b.cursor.y)
+		}
+		if b.cursor.shown || h.Over && !h.Touch {
+			radius := max(2, b.brush*v.PxPerMM)
+			art = append(art, kit.Mark{Shape: kit.Ring, Points: []kit.Point{{X: x, Y: y}}, Width: radius, Thick: 4, Ink: palette.Casing},
+				kit.Mark{Shape: kit.Ring, Points: []kit.Point{{X: x, Y: y}}, Width: radius, Thick: 1.6, Ink: palette.Ghost})
+		}
+	}
+	if b.cursor.shown {
+		p := at(v, [2]float64{b.cursor.x, b.cursor.y})
+		art = append(art, cased([]kit.Point{{X: p.X - 12, Y: p.Y}, {X: p.X + 12, Y: p.Y}}, 2, palette.Ghost)...)
+		art = append(art, cased([]kit.Point{{X: p.X, Y: p.Y - 12}, {X: p.X, Y: p.Y + 12}}, 2, palette.Ghost)...)
+	}
+	return art
+}
+
+func at(v iron.View, p [2]float64) kit.Point {
+	x, y := v.Px(p[0], p[1])
+	return kit.Point{X: x, Y: y}
+}
+
+// cased is a line with a dark line under it, so that it shows on any metal.
+func cased(points []kit.Point, width float64, ink palette.Name) []kit.Mark {
+	return []kit.Mark{
+		{Shape: kit.Line, Points: points, Width: width + 3, Ink: palette.Casing},
+		{Shape: kit.Line, Points: points, Width: width, Ink: ink},
+	}
+}
+
+// drawGhosts draws the marks that would be laid, as narrow as they are.
+func (b *Bench) drawGhosts(v iron.View) []kit.Mark {
+	strokes := b.ghost()
+	if len(strokes) == 0 || len(strokes) > mostGhosts {
+		return nil
+	}
+	lines := make([]kit.Point, 0, 2*len(strokes))
+	for _, s := range strokes {
+		lines = append(lines, at(v, [2]float64{float64(s.X0) / 100, float64(s.Y0) / 100}), at(v, [2]float64{float64(s.X1) / 100, float64(s.Y1) / 100}))
+	}
+	width := max(1.2, min(3, b.work.Run.Blade().MarkWidth(b.decided.depth)*v.PxPerMM*.08))
+	return []kit.Mark{
+		{Shape: kit.Segments, Points: lines, Width: width + 1.6, Ink: palette.Casing},
+		{Shape: kit.Segments, Points: lines, Width: width, Ink: palette.Ghost},
+	}
+}
+
+// drawSpots rings what was pointed out: crossed where it is to be cut, barred
+// where it is to be spared.
+func (b *Bench) drawSpots(v iron.View) []kit.Mark {
+	var art []kit.Mark
+	ring := func(p kit.Point, ink palette.Name) {
+		art = append(art, kit.Mark{Shape: kit.Ring, Points: []kit.Point{p}, Width: 13, Thick: 6, Ink: palette.Casing},
+			kit.Mark{Shape: kit.Ring, Points: []kit.Point{p}, Width: 13, Thick: 3, Ink: ink})
+	}
+	for _, s := range b.spots.cut {
+		p := at(v, s)
+		ring(p, palette.ToCut)
+		art = append(art, cased([]kit.Point{{X: p.X - 6, Y: p.Y - 6}, {X: p.X + 6, Y: p.Y + 6}}, 2.5, palette.ToCut)...)
+		art = append(art, cased([]kit.Point{{X: p.X - 6, Y: p.Y + 6}, {X: p.X + 6, Y: p.Y - 6}}, 2.5, palette.ToCut)...)
+	}
+	if s := b.spots.spare; s != nil {
+		p := at(v, *s)
+		ring(p, palette.Spare)
+		art = append(art, cased([]kit.Point{{X: p.X - 7, Y: p.Y}, {X: p.X + 7, Y: p.Y}}, 2.5, palette.Spare)...)
+	}
+	return art
+}

@@ -1,0 +1,161 @@
+package bench
+
+import (
+	"math"
+
+	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// guide says one thing at a time: what went wrong, what a newcomer tries next, or
+// what the state of the face asks for.
+type guide struct {
+	trouble string // why the last thing could not be done
+	guessed bool   // a guess was made since the steps asked for one
+	deepCut bool   // a cut of deepUM or more was made since they asked
+}
+
+// The first five minutes, one step after another; Settings.Guided is how many
+// were gone.
+var firstSteps = []string{"paint", "cut", "print", "compare", "predict", "told", "deep", "price"}
+
+const (
+	stepPaint = iota
+	stepCut
+	stepPrint
+	stepCompare
+	stepPredict
+	stepTold
+	stepDeep
+	stepPrice
+)
+
+// deepUM is the depth of the one deep cut that the first steps ask for.
+const deepUM = 10.0
+
+// sinksPerDepth is how far touching rows lower what carries the part, as a share
+// of their depth: rows of 5 um about 2 um (computed; trade practice agrees).
+const sinksPerDepth = .4
+
+// at is the step that the learner is at; len(firstSteps) when all are gone.
+func (b *Bench) at() int { return b.desk.Set.Guided }
+
+func (b *Bench) goneTo(step int) {
+	b.desk.Set.Guided = step
+	b.desk.Changed()
+}
+
+// follow goes on from the step to paint as soon as something is painted, and
+// back when it is wiped off.
+func (g *guide) follow(b *Bench) {
+	switch {
+	case b.at() == stepPaint && !b.painted.empty():
+		b.goneTo(stepCut)
+	case b.at() == stepCut && b.painted.empty() && len(b.spots.cut) == 0 && !b.work.Busy():
+		b.goneTo(stepPaint)
+	}
+}
+
+// took goes on by what was done.
+func (g *guide) took(b *Bench, e run.Entry) {
+	cut, print := e.Act.Cut != nil, e.Out.Print != nil
+	g.guessed = g.guessed || e.Act.Predict != nil
+	g.deepCut = g.deepCut || cut && e.Act.Cut.Depth >= 100*deepUM
+	switch at := b.at(); {
+	case at <= stepCut && cut:
+		b.goneTo(stepPrint)
+	case at == stepPrint && print:
+		b.goneTo(stepCompare)
+	case at == stepCompare && cut:
+		b.goneTo(stepPredict)
+		g.guessed = false
+	case at == stepPredict && print && g.guessed:
+		b.goneTo(stepTold)
+	case at == stepTold && cut:
+		b.goneTo(stepDeep)
+		g.deepCut = e.Act.Cut.Depth >= 100*deepUM
+	case at == stepDeep && print && g.deepCut:
+		b.goneTo(stepPrice)
+	case at == stepPrice && print:
+		b.goneTo(len(firstSteps))
+	}
+}
+
+// say is the line, and its tone.
+func (g *guide) say(b *Bench) (string, kit.Tone) {
+	if g.trouble != "" {
+		return g.trouble, kit.Caution
+	}
+	if b.work.Torn > 0 && !b.work.Touched() {
+		return words.Say("bench.torn", "line", b.work.Torn), kit.Caution
+	}
+	reading, fresh := b.work.Run.Reading()
+	left, bound := b.work.PrintsLeft()
+	switch {
+	case b.guess != nil:
+		return words.Say("bench.say.guess"), kit.Lit
+	case b.rubbing() && b.work.OnMaster():
+		return words.Say("bench.say.lift"), kit.Lit
+	case b.rubbing():
+		return words.Say("bench.say.rub"), kit.Lit
+	case b.told != "" && b.at() != stepTold:
+		return b.told, kit.Lit
+	case b.at() < len(firstSteps):
+		if s := g.step(b, fresh); s != "" {
+			return s, kit.Lit
+		}
+	}
+	switch {
+	case bound && left == 0:
+		return words.Say("bench.allowance"), kit.Caution
+	case reading == nil && b.work.Run.Prints() == 0:
+		return words.Say("bench.say.first"), kit.Lit
+	case reading == nil:
+		return words.Say("bench.say.clean"), kit.Plain
+	case !fresh:
+		return words.Say("bench.say.stale"), kit.Caution
+	case b.work.Run.Blade().Bluntness() > .5:
+		return words.Say("bench.say.blunt"), kit.Plain
+	case !b.painted.empty() || len(b.spots.cut) > 0:
+		return words.Say("bench.say.ready"), kit.Plain
+	case b.tool == pointTool:
+		return words.Say("bench.say.point"), kit.Plain
+	case b.tool == strokeTool:
+		return words.Say("bench.say.stroke"), kit.Plain
+	case b.tool == frameTool:
+		return words.Say("bench.say.frame"), kit.Plain
+	}
+	return words.Say("bench.say.read"), kit.Plain
+}
+
+// step is the line of the first five minutes.
+func (g *guide) step(b *Bench, fresh bool) string {
+	h := b.desk.Set.Units.Height
+	switch b.at() {
+	case stepPrint:
+		return words.Say("bench.first.print")
+	case stepCompare:
+		return words.Say("bench.first.compare")
+	case stepPredict:
+		if fresh {
+			return words.Say("bench.first.predict.cut")
+		}
+		return words.Say("bench.first.predict")
+	case stepTold:
+		return b.told + " " + words.Say("bench.first.told")
+	case stepDeep:
+		if g.deepCut {
+			return words.Say("bench.first.deep.print")
+		}
+		return words.Say("bench.first.deep", "depth", h(deepUM))
+	case stepPrice:
+		usual := b.decided.depth
+		if usual >= deepUM {
+			usual = deepUM / 2
+		}
+		passes := int(math.Ceil(deepUM / (sinksPerDepth * usual)))
+		return words.Say("bench.first.price", "depth", h(deepUM), "usual", h(usual), "passes", passes)
+	}
+	return words.Say("bench.first." + firstSteps[b.at()])
+}

@@ -1,0 +1,213 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/before-iron/beforeiron/assets/palette"
+	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/iron"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// frameMM is the side of the inch frame.
+const frameMM = 25.4
+
+// counted is the inch frame where it was last laid, mm, and what it counted.
+type counted struct {
+	x, y float64
+	n    int
+}
+
+// frameAt is the corner of the frame with its middle as near to (x, y) as the
+// face lets it.
+func (b *Bench) frameAt(x, y float64) (fx, fy float64) {
+	x0, y0, x1, y1 := b.work.Run.Grid().Edges()
+	return max(x0, min(x-frameMM/2, x1-frameMM)), max(y0, min(y-frameMM/2, y1-frameMM))
+}
+
+// aimed is where the frame is held now.
+func (b *Bench) aimed() (fx, fy float64) {
+	if b.cursor.shown {
+		return b.frameAt(b.cursor.x, b.cursor.y)
+	}
+	return b.frameAt(b.view.MM(b.lamp.X, b.lamp.Y))
+}
+
+// lensSide is the side of the lens, points.
+func (b *Bench) lensSide() float64 {
+	return math.Round(min(300, b.layout.face.W*.42, b.layout.face.H*.5))
+}
+
+// lensRect is where the lens hangs: in the corner away from the frame.
+func (b *Bench) lensRect() kit.Rect {
+	side, r := b.lensSide(), b.layout.face
+	fx, fy := b.aimed()
+	px, py := b.view.Px(fx+frameMM/2, fy+frameMM/2)
+	out := kit.Rect{X: r.X + r.W - side - 12, Y: r.Y + 12, W: side, H: side}
+	if px > r.X+r.W/2 && py < r.Y+r.H/2 {
+		out.X = r.X + 12
+	}
+	return pixelRect(out)
+}
+
+// lens is the inch frame seen large.
+func (b *Bench) lens() *iron.View {
+	fx, fy := b.aimed()
+	v := iron.Fit(b.view.Dst, fx, fy, fx+frameMM, fy+frameMM, 0)
+	r := b.lensRect()
+	v.Dst.Min.X, v.Dst.Min.Y = int(r.X), int(r.Y)
+	v.Dst.Max.X, v.Dst.Max.Y = int(r.X+r.W), int(r.Y+r.H)
+	v.PxPerMM = r.W / frameMM
+	return &v
+}
+
+// drawFrame draws the frame under the hand, and the one that was counted with
+// its count.
+func (b *Bench) drawFrame(u *kit.UI, v iron.View, h kit.Hand) []kit.Mark {
+	square := func(x, y float64, ink palette.Name) []kit.Mark {
+		return cased([]kit.Point{at(v, [2]float64{x, y}), at(v, [2]float64{x + frameMM, y}), at(v, [2]float64{x + frameMM, y + frameMM}), at(v, [2]float64{x, y + frameMM}), at(v, [2]float64{x, y})}, 2, ink)
+	}
+	var art []kit.Mark
+	if f := b.frame; f != nil {
+		art = append(art, square(f.x, f.y, palette.ToCut)...)
+		text := fmt.Sprint(f.n)
+		p := at(v, [2]float64{f.x, f.y})
+		w, h := u.Width(kit.Reading, text)+16, u.Line(kit.Reading)+4
+		art = append(art, kit.Mark{Shape: kit.Fill, Points: corners(kit.Rect{X: p.X, Y: p.Y, W: w, H: h}), Ink: palette.Note},
+			kit.Mark{Shape: kit.Words, Points: []kit.Point{{X: p.X + 8, Y: p.Y + 2}}, Text: text, Type: kit.Reading, Ink: palette.Text, Ground: palette.Note})
+	}
+	if h.Over || b.cursor.shown {
+		fx, fy := b.aimed()
+		art = append(art, square(fx, fy, palette.Ghost)...)
+	}
+	return art
+}
+
+func corners(r kit.Rect) []kit.Point {
+	return []kit.Point{{X: r.X, Y: r.Y}, {X: r.X + r.W, Y: r.Y}, {X: r.X + r.W, Y: r.Y + r.H}, {X: r.X, Y: r.Y + r.H}}
+}
+
+// instrument is what stands on the bench with its last reading.
+type instrument uint8
+
+const (
+	noInstrument instrument = iota
+	indicator
+	block
+)
+
+// instruments are what stands in the rail below the tools.
+func (b *Bench) instruments(u *kit.UI, c *kit.Column) {
+	busy := b.work.Busy() || b.work.OnMaster() || b.guess != nil
+	worn := int(math.Round(100 * b.work.Run.Blade().Bluntness()))
+	for _, t := range []struct {
+		id, key string
+		icon    []kit.Mark
+		shows   instrument
+		tip     string
+		do      func()
+	}{
+		{"indicator", "i", dialIcon, indicator, words.Say("bench.tip.indicator"), func() { b.read(indicator, run.Act{Indicate: &run.Indicate{}}) }},
+		{"block", "b", blockIcon, block, words.Say("bench.tip.block"), func() { b.read(block, run.Act{Bridge: &run.Bridge{}}) }},
+		{"blade", "k", bladeIcon, noInstrument, words.Say("bench.tip.blade", "worn", worn), b.openBlades},
+	} {
+		o := kit.Opts{Art: t.icon, Key: t.key, Disabled: busy, Checked: t.shows != noInstrument && b.shows == t.shows, Tip: t.tip}
+		if u.Tool(c.Take(u.ToolHeight()), t.id, words.Say("bench."+t.id), o) {
+			t.do()
+		}
+	}
+}
+
+// read uses an instrument; used again with nothing changed, it is put away.
+func (b *Bench) read(i instrument, a run.Act) {
+	if b.shows == i {
+		b.shows = noInstrument
+		return
+	}
+	b.shows = noInstrument
+	b.work.Do(a)
+}
+
+// floating is what stands over the iron: the lens, and an instrument.
+func (b *Bench) floating(u *kit.UI) {
+	if b.tool == frameTool && !b.rubbing() {
+		r := b.lensRect()
+		edge := append(corners(r.Inset(1)), kit.Point{X: r.X + 1, Y: r.Y + 1})
+		u.Glass(r, "lens", words.Say("bench.lens"), "", cased(edge, 2, palette.Ghost))
+	}
+	if b.shows != noInstrument {
+		b.drawInstrument(u)
+	}
+}
+
+// drawInstrument shows the needle and the trace of the last reading.
+func (b *Bench) drawInstrument(u *kit.UI) {
+	t := b.work.Run.Trace()
+	if len(t.UM) == 0 {
+		return
+	}
+	face := b.layout.face
+	line := u.Line(kit.Figure)
+	name := words.Say("bench.indicator.name")
+	if b.shows == block {
+		name = words.Say("bench.block.name")
+	}
+	value := b.desk.Set.Units.Height(t.Range())
+	r := kit.Rect{W: min(face.W-24, 470*(1+(u.TextScale-1)*.5)), H: math.Round(2*line + 110)}
+	r.X, r.Y = face.X+12, face.Y+face.H-r.H-12
+	r = pixelRect(r)
+	dial := kit.Rect{X: r.X + 12, Y: r.Y + 2*line + 12, W: 90, H: 90}
+	plot := kit.Rect{X: dial.X + dial.W + 16, Y: dial.Y, W: r.X + r.W - dial.X - dial.W - 28, H: 90}
+	art := []kit.Mark{
+		{Shape: kit.Words, Points: []kit.Point{{X: r.X + 12, Y: r.Y + 4}}, Text: u.Shorten(kit.Small, name, r.W-24), Type: kit.Small, Ink: palette.Dim, Ground: palette.Field},
+		{Shape: kit.Words, Points: []kit.Point{{X: r.X + 12, Y: r.Y + 4 + u.Line(kit.Small)}}, Text: words.Say("bench.range", "range", value), Type: kit.Figure, Ink: palette.Accent, Ground: palette.Field},
+	}
+	art = append(art, needle(dial, t.Range())...)
+	art = append(art, plotTrace(plot, t)...)
+	u.Picture(r, "instrument", name, value, art)
+}
+
+// turnUM is what one turn of the needle is worth.
+const turnUM = 50.0
+
+// needle is the face of an indicator with its needle swung by the range.
+func needle(r kit.Rect, um float64) []kit.Mark {
+	mid := kit.Point{X: r.X + r.W/2, Y: r.Y + r.H/2}
+	radius := r.W/2 - 4
+	at := func(turn, share float64) kit.Point {
+		s, c := math.Sincos(2*math.Pi*turn - math.Pi/2)
+		return kit.Point{X: mid.X + c*radius*share, Y: mid.Y + s*radius*share}
+	}
+	art := []kit.Mark{{Shape: kit.Ring, Points: []kit.Point{mid}, Width: radius, Thick: 2, Ink: palette.Edge}}
+	for i := range 25 {
+		from, width := .88, 1.2
+		if i%5 == 0 {
+			from, width = .78, 2
+		}
+		art = append(art, kit.Mark{Shape: kit.Line, Points: []kit.Point{at(float64(i)/25, from), at(float64(i)/25, .97)}, Width: width, Ink: palette.Edge})
+	}
+	return append(art,
+		kit.Mark{Shape: kit.Line, Points: []kit.Point{at(um/turnUM+.5, .2), at(um/turnUM, .84)}, Width: 2.6, Ink: palette.Accent},
+		kit.Mark{Shape: kit.Circle, Points: []kit.Point{mid}, Width: 5, Ink: palette.Accent})
+}
+
+// plotTrace draws heights along the row, the highest at the top.
+func plotTrace(r kit.Rect, t run.Trace) []kit.Mark {
+	lo, hi := slices.Min(t.UM), slices.Max(t.UM)
+	x0, x1 := t.XMM[0], t.XMM[len(t.XMM)-1]
+	spread := max(1, hi-lo)
+	var line []kit.Point
+	step := max(1, len(t.UM)/int(r.W)) // no more points than can be seen
+	for i := 0; i < len(t.UM); i += step {
+		um := slices.Max(t.UM[i:min(i+step, len(t.UM))])
+		line = append(line, kit.Point{X: r.X + r.W*(t.XMM[i]-x0)/max(1e-9, x1-x0), Y: r.Y + r.H*(hi-um)/spread})
+	}
+	return []kit.Mark{
+		{Shape: kit.Line, Points: []kit.Point{{X: r.X, Y: r.Y}, {X: r.X + r.W, Y: r.Y}}, Width: 1, Ink: palette.Rule},
+		{Shape: kit.Line, Points: []kit.Point{{X: r.X, Y: r.Y + r.H}, {X: r.X + r.W, Y: r.Y + r.H}}, Width: 1, Ink: palette.Rule},
+		{Shape: kit.Line, Points: line, Width: 2, Ink: palette.Mine},
+	}
+}

@@ -1,0 +1,139 @@
+package bench
+
+import (
+	"math"
+	"slices"
+
+	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// steps of the routine, in the order in which they are done.
+var steps = []string{"stone", "wipe", "half", "predict", "roll", "rub", "over"}
+
+// routine is which steps are ticked, and how they are done.
+type routine struct {
+	ticked map[string]bool
+	film   float64 // um
+}
+
+func firstRoutine(set *store.Settings, w *work.Work) routine {
+	r := routine{ticked: map[string]bool{}, film: 8}
+	for _, s := range set.Routine {
+		r.ticked[s] = true
+	}
+	if f := w.Run.Film(); f > 0 {
+		r.film = f
+	}
+	return r
+}
+
+// gentle is the rub of the routine: a few circles, some 80 mm in all.
+var gentle = [][2]int{{1000, 0}, {0, 500}, {-1000, 0}, {0, -500}, {1000, 0}, {0, 500}, {-1000, 0}, {0, -500}}
+
+// acts are those of a step.
+func (r *routine) acts(step string) []run.Act {
+	switch step {
+	case "stone":
+		return []run.Act{{Stone: &run.Stone{Passes: 1}}}
+	case "wipe":
+		return []run.Act{{Wipe: &run.Wipe{What: "part"}}}
+	case "half":
+		return []run.Act{{Turn: &run.Turn{}}}
+	case "roll":
+		return []run.Act{{Wipe: &run.Wipe{What: "master"}}, {Roll: &run.Roll{Film: int(math.Round(100 * r.film))}}}
+	case "rub":
+		return []run.Act{{Place: &run.Place{}}, {Rub: &run.Rub{Path: gentle}}}
+	case "over":
+		return []run.Act{{Lift: &run.Lift{}}}
+	}
+	return nil
+}
+
+// goThrough does the ticked steps, and stops for a guess where one is ticked.
+func (b *Bench) goThrough() {
+	if b.work.Busy() || b.work.OnMaster() {
+		return
+	}
+	var acts, after []run.Act
+	now := &acts
+	for _, s := range steps {
+		if !b.routine.ticked[s] || s == "over" && !b.routine.ticked["rub"] {
+			continue
+		}
+		if s == "predict" && b.routine.ticked["rub"] {
+			b.guess = &guess{paint: b.newPaint(), sure: 2}
+			now = &after
+			continue
+		}
+		*now = append(*now, b.routine.acts(s)...)
+	}
+	if b.guess != nil {
+		b.guess.after = after
+		b.take(paintTool)
+	}
+	b.frame = nil
+	b.work.Do(acts...)
+}
+
+// routineStrip is the column's second part.
+func (b *Bench) routineStrip(u *kit.UI, c *kit.Column) {
+	c.Name("routine", words.Say("bench.routine"))
+	widest := 0.0
+	for _, s := range steps {
+		widest = max(widest, u.MarkedWidth(words.Say("bench.step."+s), ""))
+	}
+	columns := 1
+	if 2*widest+gap <= c.Width() {
+		columns = 2
+	}
+	for i := 0; i < len(steps); i += columns {
+		for k, rect := range c.Take(u.ControlHeight()).Columns(columns, gap) {
+			if i+k >= len(steps) {
+				break
+			}
+			s := steps[i+k]
+			on, changed := u.Toggle(rect, "step."+s, words.Say("bench.step."+s), b.routine.ticked[s], kit.Opts{Tip: words.Say("bench.tip.step." + s)})
+			if changed {
+				b.tick(s, on)
+			}
+		}
+	}
+	b.routine.film, _ = c.Slider("film", words.Say("bench.film"), b.filmWords(), b.routine.film, thinnestFilm, thickestFilm, .5, kit.Opts{Tip: words.Say("bench.tip.film")})
+	_, ready := b.act()
+	reading, fresh := b.work.Run.Reading()
+	tone := kit.Plain
+	if !ready && (reading == nil || !fresh) {
+		tone = kit.Go
+	}
+	o := kit.Opts{Key: "r", Tone: tone, Disabled: b.work.Busy() || b.work.OnMaster(), Tip: words.Say("bench.tip.routine")}
+	if left, bound := b.work.PrintsLeft(); bound && left == 0 && b.routine.ticked["rub"] {
+		o.Disabled, o.Tip = true, words.Say("bench.allowance")
+	}
+	if c.Button("go", words.Say("bench.go"), o) {
+		b.goThrough()
+	}
+}
+
+// tick ticks a step or not, and remembers it for the next run.
+func (b *Bench) tick(step string, on bool) {
+	b.routine.ticked[step] = on
+	b.desk.Set.Routine = slices.DeleteFunc(slices.Clone(steps), func(s string) bool { return !b.routine.ticked[s] })
+	b.desk.Changed()
+}
+
+// filmWords is the film with the trade's word for it (rich 5 to 12 um, normal 2
+// to 5, lean below).
+func (b *Bench) filmWords() string {
+	kind := "bench.film.lean"
+	switch f := b.routine.film; {
+	case f > 5:
+		kind = "bench.film.rich"
+	case f > 2:
+		kind = "bench.film.normal"
+	}
+	return words.Say(kind, "film", b.desk.Set.Units.Height(b.routine.film))
+}

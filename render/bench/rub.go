@@ -1,0 +1,99 @@
+package bench
+
+import (
+	"math"
+
+	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/iron"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/stage"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// rub is the part being dragged over the master by hand.
+type rub struct {
+	at   [2]float64 // of the part from where it was put down, mm
+	hold [2]float64 // where the hand holds it, from there
+	path [][2]int
+}
+
+// rubbing reports whether the part is on the master, or about to be put there.
+func (b *Bench) rubbing() bool { return b.tool == rubTool || b.work.OnMaster() }
+
+// rubStep is how far the part moves between two steps of a path, mm, and by how
+// much a key moves it.
+const (
+	rubStep    = 1.0
+	rubByKey   = 5.0
+	mostOfPath = 1000
+)
+
+// follow drags the part: it is put down when a hand takes it, and rubs until it
+// is let go.
+func (r *rub) follow(b *Bench, u *kit.UI, h kit.Hand) {
+	x, y := b.view.MM(h.X, h.Y)
+	switch {
+	case b.work.Run.Film() == 0:
+		if h.Start {
+			b.guide.trouble = words.Say("bench.rub.bare")
+		}
+		return
+	case h.Start:
+		r.hold = [2]float64{x - r.at[0], y - r.at[1]}
+		r.path = nil
+	case h.Down:
+		r.moveTo(x-r.hold[0], y-r.hold[1])
+	case h.Let:
+		r.done(b)
+	}
+	if !h.Focus {
+		return
+	}
+	for key, by := range map[kit.Key][2]float64{kit.Left: {-rubByKey, 0}, kit.Right: {rubByKey, 0}, kit.Up: {0, -rubByKey}, kit.Down: {0, rubByKey}} {
+		if u.Acts(key) {
+			r.moveTo(r.at[0]+by[0], r.at[1]+by[1])
+		}
+	}
+	if u.Pressed(kit.Enter) || u.Pressed(kit.Space) {
+		r.done(b)
+	}
+}
+
+func (r *rub) moveTo(x, y float64) {
+	if math.Hypot(x-r.at[0], y-r.at[1]) < rubStep || len(r.path) == mostOfPath {
+		return
+	}
+	r.at = [2]float64{x, y}
+	r.path = append(r.path, lattice(r.at))
+}
+
+// done hands the path to the run.
+func (r *rub) done(b *Bench) {
+	if len(r.path) == 0 {
+		return
+	}
+	var acts []run.Act
+	if !b.work.OnMaster() {
+		acts = append(acts, run.Act{Place: &run.Place{}})
+	}
+	b.work.Do(append(acts, run.Act{Rub: &run.Rub{Path: r.path}})...)
+	r.path = nil
+}
+
+// show turns the part face down on the master while it is rubbed, and shows the
+// film there.
+func (r *rub) show(b *Bench, s *stage.Stage) {
+	x0, y0, x1, y1 := b.work.Run.Grid().Edges()
+	if film := b.work.Run.Film(); film > 0 {
+		const beyond = 12
+		s.Film = iron.Film{X0: x0 - beyond, Y0: y0 - beyond, X1: x1 + beyond, Y1: y1 + beyond, UM: film}
+	}
+	if !b.rubbing() {
+		r.at = [2]float64{}
+		return
+	}
+	s.Back = true
+	s.View.X -= r.at[0]
+	s.View.Y -= r.at[1]
+	s.PlateX, s.PlateY = r.at[0], r.at[1]
+}

@@ -1,0 +1,118 @@
+package bench
+
+import (
+	"math"
+
+	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// stripItem is a control of the strip over the iron.
+type stripItem struct {
+	id, label, key string
+	slider         bool
+	toggle, on     bool
+	disabled       bool
+}
+
+// stripItems are what the tool in hand needs at hand, and the view.
+func (b *Bench) stripItems() []stripItem {
+	var items []stripItem
+	add := func(id, key string) *stripItem {
+		items = append(items, stripItem{id: id, label: words.Say("bench.strip." + id), key: key})
+		return &items[len(items)-1]
+	}
+	switch {
+	case b.rubbing():
+		if b.work.OnMaster() {
+			add("lift", "l")
+		}
+	case b.tool == paintTool:
+		add("brush", "").slider = true
+		e := add("erase", "e")
+		e.toggle, e.on = true, b.erase
+		add("all", "a")
+		add("clear", "z").disabled = b.canvas().empty()
+	case b.tool == pointTool:
+		add("nospots", "z").disabled = len(b.spots.cut) == 0 && b.spots.spare == nil
+	}
+	add("nearer", "+")
+	add("farther", "-")
+	add("whole", "0")
+	return items
+}
+
+const brushWidth = 190.0
+
+func (b *Bench) stripWidths(u *kit.UI) (widths []float64, height float64) {
+	height = u.ControlHeight()
+	for _, s := range b.stripItems() {
+		switch {
+		case s.slider:
+			widths = append(widths, math.Round(brushWidth*(1+(u.TextScale-1)*.8)))
+			height = max(height, u.SliderHeight(widths[0], s.label, b.desk.Set.Units.Across(b.brush)))
+		case s.toggle:
+			widths = append(widths, u.MarkedWidth(s.label, s.key))
+		default:
+			widths = append(widths, u.ButtonWidth(s.label, s.key))
+		}
+	}
+	return widths, height
+}
+
+// stripHeight is the height of the strip in the given width.
+func (b *Bench) stripHeight(u *kit.UI, width float64) float64 {
+	widths, h := b.stripWidths(u)
+	rows, x := 1.0, 0.0
+	for _, w := range widths {
+		if x > 0 && x+w > width-2*gap+.01 {
+			rows++
+			x = 0
+		}
+		x += w + gap/2
+	}
+	return math.Ceil(rows*(h+gap/2) + gap/2)
+}
+
+// strip is the row of controls over the iron.
+func (b *Bench) strip(u *kit.UI) {
+	r := b.layout.strip
+	u.Panel(r, "strip", words.Say("bench.strip"))
+	c := u.Column(kit.Rect{X: r.X + gap, Y: r.Y + gap/2, W: r.W - 2*gap, H: r.H - gap}, gap/2)
+	widths, h := b.stripWidths(u)
+	items := b.stripItems()
+	for i, rect := range c.Flow(h, widths...) {
+		s := items[i]
+		o := kit.Opts{Key: s.key, Disabled: s.disabled || s.id == "lift" && b.work.Busy()}
+		switch {
+		case s.slider:
+			b.brush, _ = u.Slider(rect, "brush", s.label, b.desk.Set.Units.Across(2*b.brush), b.brush, smallestBrush, largestBrush, .5, o)
+		case s.toggle:
+			b.erase, _ = u.Toggle(rect, "erase", s.label, b.erase, o)
+		default:
+			if s.key == "+" && u.Focused() != "iron" && u.Typed('=') || u.Button(rect, "strip."+s.id, s.label, o) {
+				b.stripDid(s.id)
+			}
+		}
+	}
+}
+
+func (b *Bench) stripDid(id string) {
+	switch id {
+	case "lift":
+		b.work.Do(run.Act{Lift: &run.Lift{}})
+	case "all":
+		b.canvas().fill()
+	case "clear":
+		b.canvas().clear()
+	case "nospots":
+		b.spots = spots{}
+	case "nearer":
+		b.zoom(1.25)
+	case "farther":
+		b.zoom(1 / 1.25)
+	case "whole":
+		b.view = b.whole
+	}
+}

@@ -1,0 +1,105 @@
+//go:build window
+
+package iron
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/hajimehoshi/ebiten/v2"
+)
+
+// BenchmarkFrame measures whole frames of a window of 1280 x 800, presentation
+// included, and reports them in fills: frames that only fill the screen, in the
+// same run. It says nothing by itself about a machine; the ratio does.
+//
+//	xvfb-run -s '-screen 0 1920x1200x24' go test -tags window -run - -bench Frame -benchtime 60x ./render/iron
+func BenchmarkFrame(b *testing.B) {
+	for _, size := range [][2]int{{500, 375}, {1000, 750}, {4000, 2000}} {
+		nx, ny := size[0], size[1]
+		pitch := 100 / float64(nx)
+		if nx == 4000 {
+			pitch = .25
+		}
+		a, r := scraped(nx, ny, pitch, nil)
+		face := NewFace(a)
+		face.Print(r, face.all())
+		bench := &Bench{}
+		window := image.Rect(0, 0, 1280, 800)
+		x0, y0, x1, y1 := face.Edges()
+		w, h := x1-x0, y1-y0
+		views := []struct {
+			name string
+			view View
+		}{
+			{"whole", Fit(window, x0, y0, x1, y1, 20)},
+			{"inch", Fit(window, x0+w/2-12.7, y0+h/2-12.7, x0+w/2+12.7, y0+h/2+12.7, 10)},
+			{"covering", Fit(window, x0+w/4, y0+h/4, x1-w/4, y1-h/4, 0)},
+		}
+		rng := rand.New(rand.NewPCG(1, 1))
+		for _, v := range views {
+			frame := func(n int, stroke, pan bool) func(*ebiten.Image) {
+				return func(screen *ebiten.Image) {
+					n++
+					view := v.view
+					if pan {
+						view.X += float64(n%40) * .05
+					}
+					s := Scene{Face: face, PlateX: 100, PlateY: 90, Look: Look{Metal: Dark, Pigment: Blue},
+						Lamp: LampOver(view, float64(200+n*7%900), 150), Film: Film{X1: 2000, Y1: 2000, UM: 2.5}}
+					if stroke {
+						x, y := view.X+rng.Float64()*8, view.Y+rng.Float64()*8
+						mark(a, x, y, rng.Float64()*3)
+						face.Show(a, face.Cells(x, y, x, y, 4))
+					}
+					bench.Draw(screen, view, s)
+				}
+			}
+			for _, kind := range []struct {
+				name        string
+				stroke, pan bool
+			}{{"lit", false, false}, {"stroke", true, false}, {"pan", false, true}} {
+				b.Run(fmt.Sprintf("%dx%d/%s/%s", nx, ny, v.name, kind.name), func(b *testing.B) {
+					fill := func(screen *ebiten.Image) { screen.Fill(color.RGBA{30, 32, 34, 255}) }
+					draw := frame(0, kind.stroke, kind.pan)
+					bare, took := alternate(max(8, b.N), fill, draw)
+					b.ReportMetric(took/bare, "fills")
+					b.ReportMetric(took, "ms/frame")
+					b.ReportMetric(bare, "ms/fill")
+					b.ReportMetric(0, "ns/op")
+				})
+			}
+		}
+		face.Dispose()
+	}
+}
+
+// alternate draws n frames of either kind, a few at a time in turn so that a
+// drift of the machine leans on both, and returns the lower quartile of each, ms:
+// other work on the machine only ever adds.
+func alternate(n int, a, b func(*ebiten.Image)) (msA, msB float64) {
+	const turn = 4
+	var times [2][]float64
+	var last time.Time
+	frame := 0
+	inFrames(2*(n/turn)*turn+1, func(screen *ebiten.Image) {
+		now := time.Now()
+		// The time since the last call is that of the frame before.
+		if before := frame - 1; before >= 0 && before%turn > 0 {
+			times[before/turn%2] = append(times[before/turn%2], float64(now.Sub(last).Microseconds())/1000)
+		}
+		last = now
+		[]func(*ebiten.Image){a, b}[frame/turn%2](screen)
+		frame++
+	})
+	quartile := func(t []float64) float64 {
+		slices.Sort(t)
+		return t[len(t)/4]
+	}
+	return quartile(times[0]), quartile(times[1])
+}
