@@ -19,7 +19,7 @@ const hair = 1e-9
 type PointRule struct {
 	MinSpotMM2 float64 // patches below this area are dropped
 	NeckMM     float64 // patches are split where they are narrower; 0 never
-	Connect    int     // 8, or 4: whether cells touch over their corners
+	Connect    int     // 8, or 4: whether the cells of a patch touch over their corners; cores always do
 }
 
 // DefaultRule: no norm fixes a least size, a connectivity or a neck (assumed;
@@ -129,7 +129,7 @@ func (c *PointCount) split(b *bitmap, rule PointRule) {
 	if rule.NeckMM > 0 {
 		core = b.eroded(rule.NeckMM/2*(1+hair), g.DX, g.DY)
 	}
-	c.cores = core.runs(rule.Connect)
+	c.cores = core.runs(8)
 	sizes := c.cores.measure()
 	patchOf := c.patches.holding(c.cores)
 	c.pointOf = make([]int32, len(sizes))
