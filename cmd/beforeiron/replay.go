@@ -194,7 +194,7 @@ func printLosses(w io.Writer, losses []score.Loss) {
 		if k.n > 1 {
 			fmt.Fprintf(w, " in %d losses, the dearest", k.n)
 		}
-		fmt.Fprintf(w, ", cycle %d", l.Cycle)
+		fmt.Fprintf(w, " in cycle %d", l.Cycle)
 		if l.XMM != nil && l.YMM != nil {
 			fmt.Fprintf(w, " at %.1f, %.1f mm", *l.XMM, *l.YMM)
 		}
