@@ -1,0 +1,71 @@
+// Package sim_test holds the written physics to the code.
+package sim_test
+
+import (
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/before-iron/beforeiron/sim/blade"
+	"github.com/before-iron/beforeiron/sim/blue"
+	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/seat"
+	"github.com/before-iron/beforeiron/sim/surface"
+)
+
+// The table of parameters in PHYSICS.md is the code's, figure for figure, and
+// every one of them carries a unit, a range and a source.
+func TestParameterTableIsTheCodes(t *testing.T) {
+	code := map[string]float64{
+		"surface.StepsPerUM": surface.StepsPerUM,
+		"seat.Stiffness":     seat.Stiffness, "seat.WeightPerArea": seat.WeightPerArea, "seat.DefaultShare": seat.DefaultShare,
+		"blue.RolledPerFilm": blue.RolledPerFilm, "blue.FaintShare": blue.FaintShare, "blue.HardShare": blue.HardShare,
+		"blue.WipeMM": blue.WipeMM, "blue.RimShare": blue.RimShare, "blue.RimGain": blue.RimGain,
+		"blue.SmearMM": blue.SmearMM, "blue.SmearGain": blue.SmearGain,
+		"blade.ForceRef": blade.ForceRef, "blade.DepthRef": blade.DepthRef, "blade.RadiusRef": blade.RadiusRef,
+		"blade.DepthExponent": blade.DepthExponent, "blade.RadiusExponent": blade.RadiusExponent,
+		"blade.EntryShare": blade.EntryShare, "blade.ExitShare": blade.ExitShare,
+		"blade.RidingShare": blade.RidingShare, "blade.RidingReach": blade.RidingReach,
+		"blade.EdgeLife": blade.EdgeLife, "blade.BluntDepth": blade.BluntDepth, "blade.BluntBurr": blade.BluntBurr,
+		"blade.ChatterGain": blade.ChatterGain, "blade.ChatterLimit": blade.ChatterLimit,
+		"blade.ChatterReach": blade.ChatterReach, "blade.ChatterDepth": blade.ChatterDepth,
+		"blade.BurrLow": blade.BurrLow, "blade.BurrHigh": blade.BurrHigh, "blade.BurrDepth": blade.BurrDepth,
+		"blade.BurrReach": blade.BurrReach, "blade.StoneReach": blade.StoneReach,
+		"blade.StoneTrace": blade.StoneTrace, "blade.BurrLeft": blade.BurrLeft,
+	}
+	page, err := os.ReadFile("PHYSICS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := "Physics version: " + strconv.Itoa(run.Physics); !strings.Contains(string(page), want) {
+		t.Errorf("PHYSICS.md does not say %q", want)
+	}
+	written := map[string]bool{}
+	for _, line := range strings.Split(string(page), "\n") {
+		cells := strings.Split(line, "|")
+		if len(cells) != 7 || !strings.Contains(cells[1], ".") {
+			continue
+		}
+		name := strings.TrimSpace(cells[1])
+		want, ok := code[name]
+		if !ok {
+			continue
+		}
+		written[name] = true
+		got, err := strconv.ParseFloat(strings.TrimSpace(cells[2]), 64)
+		if err != nil || got != want {
+			t.Errorf("%s is %v in the code and %q in PHYSICS.md", name, want, strings.TrimSpace(cells[2]))
+		}
+		for n, what := range []string{"unit", "range", "source"} {
+			if strings.TrimSpace(cells[3+n]) == "" {
+				t.Errorf("%s has no %s", name, what)
+			}
+		}
+	}
+	for name := range code {
+		if !written[name] {
+			t.Errorf("%s is not in the table of PHYSICS.md", name)
+		}
+	}
+}
