@@ -61,8 +61,8 @@ type marker struct {
 	final    Figures
 	strokes  int
 	passes   []pass
-	skinned  int     // crossed passes over the whole machined face so far
-	depth    float64 // um of the deepest cut of this stage: since the film last changed
+	skinned  int // crossed passes over the whole machined face so far
+	stage    stage
 
 	// For each cell the cycle in which it was last lowered by a cut, and whether
 	// it carried no colour then.
@@ -71,6 +71,17 @@ type marker struct {
 	burry bool // cut since the last stoning
 	burrs []int
 }
+
+// stage is what was cut since the film last changed: its strokes and the sum of
+// the depths, um, that they were meant to have.
+type stage struct {
+	strokes int
+	depths  float64
+}
+
+// depth is that of the stage's strokes in the mean, so that one deep stroke does
+// not move the line by which it is judged.
+func (s stage) depth() float64 { return s.depths / float64(s.strokes) }
 
 // pass is one cut act as it is marked.
 type pass struct {
@@ -129,7 +140,7 @@ func (m *marker) refresh(r *run.Run) (err error) {
 func (m *marker) printed(r *run.Run) error {
 	reading, _ := r.Reading()
 	if reading.Film != m.film {
-		m.film, m.depth = reading.Film, 0
+		m.film, m.stage = reading.Film, stage{}
 	}
 	m.coloured, _ = reading.Marks(m.coloured)
 	if m.burry {
@@ -211,7 +222,9 @@ func (m *marker) cut(r *run.Run, e *run.Entry) error {
 		}
 	}
 	m.strokes += e.Out.Laid
-	m.depth, m.burry = math.Max(m.depth, p.depth), true
+	m.stage.strokes += e.Out.Laid
+	m.stage.depths += p.depth * float64(e.Out.Laid)
+	m.burry = true
 	m.passes = append(m.passes, p)
 	return nil
 }
@@ -229,13 +242,13 @@ type low struct {
 // they were last cut and lie deeper than twice the last stage's depth below the
 // plane.
 func (m *marker) lows(f rested) []low {
-	if m.depth == 0 {
+	if m.stage.strokes == 0 {
 		return nil
 	}
 	h := f.heights
 	mask := make([]bool, len(m.bare))
 	for k, bare := range m.bare {
-		mask[k] = bare && f.gap(k) > 2*m.depth
+		mask[k] = bare && f.gap(k) > 2*m.stage.depth()
 	}
 	labels := make([]int32, len(mask))
 	n := gauge.Label(mask, h.NX, h.NY, 8, labels)

@@ -56,7 +56,7 @@ const (
 	outcome family = iota
 	process
 	economy
-	errors
+	faults
 )
 
 // tally gathers losses.
@@ -92,7 +92,7 @@ func (m *marker) mark(signed bool) (Marks, []Loss) {
 		Outcome: round(mostOutcome - t.lost[outcome]),
 		Process: round(mostProcess - t.lost[process]),
 		Economy: round(mostEconomy - t.lost[economy]),
-		Errors:  round(-t.lost[errors]),
+		Errors:  round(-t.lost[faults]),
 	}
 	marks.Total = round(math.Max(-100, marks.Outcome+marks.Process+marks.Economy+marks.Errors))
 	return marks, t.losses
@@ -174,7 +174,7 @@ func (m *marker) markOutcome(t *tally) {
 		}
 	}
 	if before, after := m.begun.rangeUM(), m.ended.rangeUM(); after > before {
-		t.lose(errors, Loss{
+		t.lose(faults, Loss{
 			Rule: "left-worse", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: mostWorse * share(after/before, 1, 2),
 			What: fmt.Sprintf("The deepest place lies %.0f um below the seat, and it was %.0f um to begin with.", after, before),
 			Why:  "Every low has to be reached by the whole face before it bears.",
@@ -248,7 +248,7 @@ func (m *marker) markErrors(t *tally, signed bool) {
 	mx, my := m.middle()
 	m.markLows(t)
 	each(m.burrs, costBurr, mostBurrs, func(cycle int, cost float64) {
-		t.lose(errors, Loss{
+		t.lose(faults, Loss{
 			Rule: "burr-printed", Cycle: cycle, XMM: mx, YMM: my, Cost: cost,
 			What: fmt.Sprintf("Print %d was taken over burrs that were not stoned off.", cycle),
 			Why:  "The burrs hold the part up and mark where the metal is not high.",
@@ -269,7 +269,7 @@ func (m *marker) markErrors(t *tally, signed bool) {
 		}
 	}
 	each(oneWay, costOneWay, mostOneWay, func(p pass, cost float64) {
-		t.lose(errors, Loss{
+		t.lose(faults, Loss{
 			Rule: "not-crossed", Cycle: p.cycle, XMM: &p.x, YMM: &p.y, Cost: cost,
 			What: fmt.Sprintf("The pass of cycle %d runs along the one before it.", p.cycle),
 			Why:  "Strokes in the ruts of earlier strokes breed ripple and chatter.",
@@ -277,7 +277,7 @@ func (m *marker) markErrors(t *tally, signed bool) {
 		})
 	})
 	each(tooDeep, costTooDeep, mostTooDeep, func(p pass, cost float64) {
-		t.lose(errors, Loss{
+		t.lose(faults, Loss{
 			Rule: "too-deep", Cycle: p.cycle, XMM: &p.x, YMM: &p.y, Cost: cost,
 			What: fmt.Sprintf("Cycle %d was cut %.1f um deep by a print that shows the last %.1f um.", p.cycle, p.depth, p.film),
 			Why:  "A mark deeper than the blue can tell goes through the high and digs a low.",
@@ -285,7 +285,7 @@ func (m *marker) markErrors(t *tally, signed bool) {
 		})
 	})
 	if !signed {
-		t.lose(errors, Loss{
+		t.lose(faults, Loss{
 			Rule: "not-signed", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: costUnsigned,
 			What: "The run was not signed off.", Why: "Knowing when to stop is part of the work.", Next: "Sign off when a print and the instruments say that it is good.",
 		})
@@ -298,7 +298,7 @@ func (m *marker) markLows(t *tally) {
 	for _, w := range m.lows(m.ended) {
 		cost := math.Min(left, costLows*w.area/m.ended.count.ValidMM2)
 		left -= cost
-		t.lose(errors, Loss{
+		t.lose(faults, Loss{
 			Rule: "new-low", Cycle: w.cycle, XMM: &w.x, YMM: &w.y, Cost: cost,
 			What: fmt.Sprintf("A low of %.1f mm^2, %.1f um deep, was cut here in cycle %d where there was no blue.", w.area, w.deepest, w.cycle),
 			Why:  "Bare metal is low already: cutting it costs a cycle over the whole face.",

@@ -1,0 +1,259 @@
+package score
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/before-iron/beforeiron/sim/hand"
+	"github.com/before-iron/beforeiron/sim/lay"
+	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/seat"
+	"github.com/before-iron/beforeiron/sim/surface"
+)
+
+// pad is a job on a small milled pad that the careful hand ends soon.
+func pad() run.Setup {
+	return run.Setup{
+		Part:   run.Part{Recipe: &surface.Recipe{LengthMM: 60, WidthMM: 45, PitchMM: .25, RangeUM: 20, Finish: surface.Milled}},
+		Master: seat.Master{Grade: seat.DIN8760, LengthMM: 250, WidthMM: 200},
+		Blade:  run.Change{Radius: 9000, Width: 2000, Handle: 524},
+		Hand:   lay.Skilled,
+		Target: run.Target{FilmUM: 2.5, PointsPerIn2: 20, FrameMin: 12, AreaPct: [2]float64{30, 50}, BridgedUM: 5, BareUM: [2]float64{3, 8}},
+	}
+}
+
+func begin(t *testing.T, s run.Setup) *run.Run {
+	t.Helper()
+	r, err := run.New(s, "pad", 3, 3, "", "test")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func do(t *testing.T, r *run.Run, acts ...run.Act) {
+	t.Helper()
+	for _, a := range acts {
+		if _, err := r.Do(a); err != nil {
+			t.Fatalf("%s: %v", a.Kind(), err)
+		}
+	}
+}
+
+func logOf(r *run.Run) *run.Log { return &run.Log{Header: r.Header(), Entries: r.Entries()} }
+
+func marked(t *testing.T, r *run.Run) *Report {
+	t.Helper()
+	rep, err := Mark(logOf(r), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rep
+}
+
+func worked(t *testing.T, h hand.Hand) *run.Run {
+	t.Helper()
+	r := begin(t, pad())
+	if err := h.Work(r, 30, nil); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func print(film int) []run.Act {
+	return []run.Act{{Wipe: &run.Wipe{What: "part"}}, {Roll: &run.Roll{Film: film}}, {Place: &run.Place{}},
+		{Rub: &run.Rub{Path: [][2]int{{800, 0}, {0, 400}, {0, 0}}}}, {Lift: &run.Lift{}}}
+}
+
+func whole() lay.Region { return lay.Paint(100, 60, 45, func(i, j int) bool { return true }) }
+
+func area(region lay.Region, dir, depth int) run.Act {
+	return run.Act{Cut: &run.Cut{Depth: depth, Area: &run.Area{Region: region, Dir: dir, Length: 800, Spacing: 800}}}
+}
+
+func rule(rep *Report, name string) []Loss {
+	var out []Loss
+	for _, l := range rep.Losses {
+		if l.Rule == name {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// The total is a hundred less the costs of all losses, each family is its most
+// less its own, and every loss says what, why and what next, in one line each.
+func TestMarksAreAHundredLessTheLosses(t *testing.T) {
+	for _, h := range []hand.Hand{hand.Careful{}, hand.Careless{}, hand.Careful{OneWay: true}} {
+		rep := marked(t, worked(t, h))
+		sum := 0.0
+		for _, l := range rep.Losses {
+			sum += l.Cost
+			for _, words := range []string{l.Rule, l.What, l.Why, l.Next} {
+				if words == "" || strings.Contains(words, "\n") {
+					t.Errorf("%s: %q", l.Rule, words)
+				}
+			}
+			if l.Cost <= 0 || l.Cycle < 0 || l.Cycle > rep.Cycles || l.XMM == nil || l.YMM == nil ||
+				*l.XMM < 0 || *l.XMM > 60 || *l.YMM < 0 || *l.YMM > 45 {
+				t.Errorf("%s: cost %g, cycle %d, place %v %v", l.Rule, l.Cost, l.Cycle, l.XMM, l.YMM)
+			}
+		}
+		if want := math.Max(-100, 100-sum); math.Abs(rep.Marks.Total-want) > .02 {
+			t.Errorf("total %.2f, a hundred less the losses is %.2f", rep.Marks.Total, want)
+		}
+		m := rep.Marks
+		if m.Outcome < 0 || m.Outcome > 60 || m.Process < 0 || m.Process > 25 || m.Economy < 0 || m.Economy > 15 || m.Errors > 0 {
+			t.Errorf("families out of bounds: %+v", m)
+		}
+	}
+}
+
+func TestCarefulPassesAndCarelessDoesNot(t *testing.T) {
+	careful, careless := marked(t, worked(t, hand.Careful{})), marked(t, worked(t, hand.Careless{}))
+	if !careful.Marks.Passed || careless.Marks.Passed || careful.Marks.Total < careless.Marks.Total+40 {
+		t.Errorf("careful %+v, careless %+v", careful.Marks, careless.Marks)
+	}
+	if careless.Marks.Economy != 0 {
+		t.Error("economy counts for a face that missed its target")
+	}
+	if len(careful.PerCycle) != careful.Cycles {
+		t.Errorf("%d figures for %d prints", len(careful.PerCycle), careful.Cycles)
+	}
+}
+
+// A stroke dug into bare metal before signing off never pays, and is charged as
+// a new low where it lies and in its cycle.
+func TestStrokeInAHollowCosts(t *testing.T) {
+	clean := worked(t, hand.Careful{})
+	entries := clean.Entries()
+	if last := entries[len(entries)-1]; last.Act.SignOff == nil {
+		t.Fatal("the careful hand did not sign off")
+	}
+	r, err := clean.Fork(len(entries) - 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// A place with no colour within 3 mm.
+	reading, _ := r.Reading()
+	best, bx, by := -1.0, 0.0, 0.0
+	for y := 8.0; y < 37; y++ {
+		for x := 8.0; x < 52; x++ {
+			near := math.Inf(1)
+			for k := range reading.Colour {
+				if reading.Coloured(k) {
+					near = math.Min(near, math.Hypot(reading.X(k%reading.NX)-x, reading.Y(k/reading.NX)-y))
+				}
+			}
+			if near > best {
+				best, bx, by = near, x, y
+			}
+		}
+	}
+	do(t, r, run.Act{Cut: &run.Cut{Depth: 2500, Stroke: &run.Line{
+		From: [2]int{int(100*bx) - 400, int(100 * by)}, To: [2]int{int(100*bx) + 400, int(100 * by)},
+	}}}, run.Act{SignOff: &run.SignOff{}})
+	before, after := marked(t, clean), marked(t, r)
+	if after.Marks.Total >= before.Marks.Total {
+		t.Errorf("a stroke in a hollow pays: %.2f before, %.2f after", before.Marks.Total, after.Marks.Total)
+	}
+	found := false
+	for _, l := range rule(after, "new-low") {
+		if math.Hypot(*l.XMM-bx, *l.YMM-by) < 3 && l.Cycle == after.Cycles {
+			found = true
+		}
+	}
+	if !found {
+		t.Errorf("the low at (%.0f, %.0f) is not among the new lows %+v", bx, by, rule(after, "new-low"))
+	}
+}
+
+// Each flaw is named by its rule, in its cycle; the same work without it is not.
+func TestFlawsAreNamed(t *testing.T) {
+	left := lay.Paint(100, 60, 45, func(i, j int) bool { return i < 30 })
+	work := func(stone bool, second, depth int) *Report {
+		r := begin(t, pad())
+		do(t, r, print(800)...)
+		do(t, r, area(left, 785, 500))
+		if stone {
+			do(t, r, run.Act{Stone: &run.Stone{Passes: 1}})
+		}
+		do(t, r, print(500)...)
+		do(t, r, area(left, second, depth), run.Act{Stone: &run.Stone{Passes: 1}})
+		return marked(t, r)
+	}
+	good := work(true, -785, 500)
+	for _, c := range []struct {
+		rule  string
+		cycle int
+		rep   *Report
+	}{
+		{"burr-printed", 2, work(false, -785, 500)},
+		{"not-crossed", 2, work(true, 790, 500)},
+		{"too-deep", 2, work(true, -785, 1200)},
+	} {
+		if l := rule(c.rep, c.rule); len(l) != 1 || l[0].Cycle != c.cycle {
+			t.Errorf("%s: %+v", c.rule, l)
+		}
+		if l := rule(good, c.rule); len(l) != 0 {
+			t.Errorf("%s found in good work: %+v", c.rule, l)
+		}
+	}
+	if len(rule(good, "not-signed")) != 1 {
+		t.Error("a run that was not signed off is not told so")
+	}
+	idle := begin(t, pad())
+	do(t, idle, run.Act{SignOff: &run.SignOff{}})
+	rep := marked(t, idle)
+	if len(rule(rep, "nothing-cut")) != 1 || rep.Marks.Total > 40 || rep.Marks.Passed {
+		t.Errorf("doing nothing is marked %+v", rep.Marks)
+	}
+}
+
+// Breaking the machined skin with two crossed passes is the rule of the trade
+// and costs nothing beside the highs.
+func TestBreakingTheSkinIsFree(t *testing.T) {
+	r := begin(t, pad())
+	do(t, r, print(800)...)
+	do(t, r, area(whole(), 785, 500), area(whole(), -785, 500))
+	if l := rule(marked(t, r), "cut-beside-highs"); len(l) != 0 {
+		t.Errorf("two crossed passes over the machined face: %+v", l)
+	}
+	do(t, r, area(whole(), 785, 500))
+	if l := rule(marked(t, r), "cut-beside-highs"); len(l) != 1 {
+		t.Errorf("a third: %+v", l)
+	}
+}
+
+// Nothing of the truth comes out of a scored run before it is signed off.
+func TestOpenScoredRunIsNotMarked(t *testing.T) {
+	s := pad()
+	s.Scored = true
+	r := begin(t, s)
+	do(t, r, print(800)...)
+	do(t, r, area(whole(), 785, 500))
+	if _, err := Mark(logOf(r), nil); !errors.Is(err, run.ErrLocked) {
+		t.Errorf("open: %v", err)
+	}
+	do(t, r, run.Act{SignOff: &run.SignOff{}})
+	if rep := marked(t, r); len(rep.PerCycle) != 1 {
+		t.Errorf("signed off: %+v", rep)
+	}
+}
+
+func BenchmarkMark(b *testing.B) {
+	r, err := run.New(pad(), "pad", 3, 3, "careful", "test")
+	if err != nil {
+		b.Fatal(err)
+	}
+	if err := (hand.Careful{}).Work(r, 30, nil); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, err := Mark(logOf(r), nil); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
