@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"regexp"
 	"strings"
 	"unicode"
@@ -154,11 +155,34 @@ func located(name string, err error) error {
 	case errors.As(err, &y):
 		at, message = y.GetToken(), y.GetMessage()
 	}
+	var wrong *yaml.TypeError
+	if errors.As(err, &wrong) {
+		message = kindOf(wrong.DstType) + " is wanted here"
+	}
 	message = strings.Join(strings.Fields(message), " ")
 	if at == nil || at.Position == nil {
 		return fmt.Errorf("%s: %s", name, message)
 	}
 	return fmt.Errorf("%s:%d:%d: %s", name, at.Position.Line, at.Position.Column, message)
+}
+
+// kindOf says in plain words what a field holds.
+func kindOf(t reflect.Type) string {
+	switch t.Kind() {
+	case reflect.Int, reflect.Int64:
+		return "a whole number"
+	case reflect.Uint64:
+		return "a whole number from 0"
+	case reflect.Float64:
+		return "a number"
+	case reflect.String:
+		return "text"
+	case reflect.Bool:
+		return "true or false"
+	case reflect.Slice, reflect.Array:
+		return "a list"
+	}
+	return "a group of fields"
 }
 
 var idRule = regexp.MustCompile(`^[a-z][a-z0-9]*(-[a-z0-9]+)*$`)

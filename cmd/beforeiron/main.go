@@ -30,11 +30,16 @@ type commands struct {
 }
 
 // streams are where a command writes: results, and remarks for people.
-type streams struct{ out, err io.Writer }
+type streams struct {
+	out, err io.Writer
+	remarks  *[]string
+}
 
-// remark tells people something beside the result, one line.
+// remark tells people something beside the result, one line on standard error.
+// Bad input has one line to itself: what was remarked on the way to it is left
+// out.
 func (s streams) remark(format string, args ...any) {
-	fmt.Fprintln(s.err, oneLine(fmt.Sprintf(format, args...)))
+	*s.remarks = append(*s.remarks, oneLine(fmt.Sprintf(format, args...)))
 }
 
 // no is an answer of no: exit 1.
@@ -43,10 +48,28 @@ type no struct{ why string }
 func (n *no) Error() string { return n.why }
 
 func main() {
-	os.Exit(execute(os.Args[1:], streams{os.Stdout, os.Stderr}))
+	s := streams{os.Stdout, os.Stderr, new([]string)}
+	err := execute(os.Args[1:], s)
+	var answer *no
+	code := 0
+	switch {
+	case errors.As(err, &answer):
+		code = 1
+	case err != nil:
+		code = 2
+		*s.remarks = nil
+	}
+	if err != nil {
+		s.remark("beforeiron: %s", err)
+	}
+	for _, r := range *s.remarks {
+		fmt.Fprintln(s.err, r)
+	}
+	os.Exit(code)
 }
 
-func execute(args []string, s streams) int {
+// execute runs the command that the arguments name.
+func execute(args []string, s streams) error {
 	parser, err := kong.New(&commands{},
 		kong.Name("beforeiron"),
 		kong.Description("A training simulator for hand scraping."),
@@ -55,30 +78,17 @@ func execute(args []string, s streams) int {
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
 	)
 	if err != nil {
-		return fail(s, err)
+		return err
 	}
 	if len(args) == 0 {
 		args = []string{"--help"}
 	}
 	ctx, err := parser.Parse(args)
 	if err != nil {
-		return fail(s, fmt.Errorf("%w (see beforeiron --help)", err))
+		return fmt.Errorf("%w (see beforeiron --help)", err)
 	}
 	ctx.Bind(s)
-	if err := ctx.Run(); err != nil {
-		return fail(s, err)
-	}
-	return 0
-}
-
-// fail says what went wrong in one line and gives the exit code.
-func fail(s streams, err error) int {
-	s.remark("beforeiron: %s", err)
-	var n *no
-	if errors.As(err, &n) {
-		return 1
-	}
-	return 2
+	return ctx.Run()
 }
 
 // oneLine folds what is said into one line.

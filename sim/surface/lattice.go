@@ -92,6 +92,9 @@ func findAxis(v []float64) (axis, bool) {
 		}
 	}
 	a := axis{first, (last - first) / float64(steps), steps + 1}
+	if a.pitch < MinPitchMM {
+		return axis{}, false
+	}
 	for _, p := range distinct {
 		at := (p - first) / a.pitch
 		if math.Abs(at-math.Round(at)) > latticeTolerance {
