@@ -87,3 +87,32 @@ func TestEveryNameHasAValue(t *testing.T) {
 		}
 	}
 }
+
+// Higher is lighter in the map of heights, for every eye, step by step.
+func TestHeightsGrowLighterForEveryEye(t *testing.T) {
+	for e := range seen {
+		last := -1.0
+		for i := range 21 {
+			l := Luminance(As(Cividis(float64(i)/20), Eye(e)))
+			if l <= last {
+				t.Errorf("eye %d: step %d is no lighter than the one below it", e, i)
+			}
+			last = l
+		}
+	}
+}
+
+// What is drawn in small pictures tells apart for every eye: pigment on iron, and
+// where metal was cut.
+func TestSmallPicturesTellApart(t *testing.T) {
+	for _, p := range Pigments {
+		iron, colour, bare := Print(p)
+		for e := range seen {
+			for _, pair := range [][2]color.RGBA{{iron, colour}, {iron, bare}, {colour, bare}, {iron, CutOnHigh}, {iron, CutOnBare}, {CutOnHigh, CutOnBare}} {
+				if d := Difference(As(pair[0], Eye(e)), As(pair[1], Eye(e))); d < 25 {
+					t.Errorf("%s: %v and %v differ by %.0f for eye %d", p, pair[0], pair[1], d, e)
+				}
+			}
+		}
+	}
+}

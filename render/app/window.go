@@ -11,6 +11,7 @@ import (
 	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/render/iron"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/ownpart"
 	"github.com/before-iron/beforeiron/render/paint"
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/stage"
@@ -36,6 +37,8 @@ type Window struct {
 	paint *paint.Painter
 
 	scenes []Scene // the one shown last, and those to go back to
+
+	readPart ownpart.Reader
 
 	metal       metal
 	bench, lens iron.Bench

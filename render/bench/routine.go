@@ -137,3 +137,13 @@ func (b *Bench) filmWords() string {
 	}
 	return words.Say(kind, "film", b.desk.Set.Units.Height(b.routine.film))
 }
+
+// FirstPrint is the acts that print a part for the first time.
+func FirstPrint(filmUM float64) []run.Act {
+	r := routine{film: filmUM}
+	var out []run.Act
+	for _, s := range []string{"stone", "roll", "rub", "over"} {
+		out = append(out, r.acts(s)...)
+	}
+	return out
+}

@@ -49,4 +49,7 @@ type Next struct {
 	Lesson *lessons.Lesson // for Bench: a new run of it; for Lesson
 	Seed   uint64
 	Setup  *run.Setup // for Bench: a new run of somebody's own part
+	// PartName is what that part is called.
+	PartName string
+	Trouble  string // for Shelf: what is to be said
 }

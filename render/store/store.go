@@ -12,7 +12,7 @@ import (
 	"io"
 	"io/fs"
 	"path"
-	"sort"
+	"slices"
 	"strings"
 	"time"
 
@@ -84,22 +84,27 @@ type Saved struct {
 	Err  error // why it cannot be read, Log being nil
 }
 
-// Runs reads the runs of the folder, the newest first.
-func (s Store) Runs() ([]Saved, error) {
+// RunFiles are the files of runs, the newest first; Load reads one of them.
+func (s Store) RunFiles() ([]File, error) {
 	files, err := s.List(runFolder)
 	if err != nil {
 		return nil, err
 	}
-	var out []Saved
-	for _, f := range files {
-		if name, ok := strings.CutSuffix(f.Name, runEnding); ok {
-			saved := Saved{Name: name, Time: f.Time}
-			saved.Log, saved.Err = s.Open(name)
-			out = append(out, saved)
+	files = slices.DeleteFunc(files, func(f File) bool { return !strings.HasSuffix(f.Name, runEnding) })
+	slices.SortStableFunc(files, func(a, b File) int {
+		if c := b.Time.Compare(a.Time); c != 0 {
+			return c
 		}
-	}
-	sort.SliceStable(out, func(i, k int) bool { return out[i].Time.After(out[k].Time) })
-	return out, nil
+		return strings.Compare(a.Name, b.Name)
+	})
+	return files, nil
+}
+
+// Load reads the run in a file.
+func (s Store) Load(f File) Saved {
+	saved := Saved{Name: strings.TrimSuffix(f.Name, runEnding), Time: f.Time}
+	saved.Log, saved.Err = s.Open(saved.Name)
+	return saved
 }
 
 // Open reads a run.

@@ -25,7 +25,7 @@ func TestFoldersAlike(t *testing.T) {
 		if _, err := s.Read("runs/a.run"); !errors.Is(err, fs.ErrNotExist) {
 			t.Errorf("%s: an absent file answers %v", kind, err)
 		}
-		if runs, err := s.Runs(); err != nil || len(runs) != 0 {
+		if runs, err := s.RunFiles(); err != nil || len(runs) != 0 {
 			t.Errorf("%s: an empty folder answers %v, %v", kind, runs, err)
 		}
 		for _, line := range []string{"one\n", "two\n"} {
@@ -54,8 +54,8 @@ func TestFoldersAlike(t *testing.T) {
 		if _, err := w.Write([]byte("x")); err != nil {
 			t.Error(kind, err)
 		}
-		runs, err := s.Runs()
-		if err != nil || len(runs) != 2 || runs[0].Err == nil {
+		runs, err := s.RunFiles()
+		if err != nil || len(runs) != 2 || s.Load(runs[0]).Err == nil {
 			t.Errorf("%s: two files that are no runs: %v, %v", kind, runs, err)
 		}
 	}

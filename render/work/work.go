@@ -32,6 +32,9 @@ type Work struct {
 	err   error
 	ended []run.Entry
 	laid  []blade.Stroke
+
+	marking  *Marking
+	markedAt int // acts that it marks
 }
 
 // BeginLesson begins a run of a lesson on the surface of a seed.
@@ -69,15 +72,6 @@ func begin(s store.Store, r *run.Run, l *lessons.Lesson, base string) (*Work, er
 	}
 	r.Record = w.lines.Entry
 	return w, nil
-}
-
-// Fork is another way on from after the first n acts, as a run of its own.
-func (w *Work) Fork(n int) (*Work, error) {
-	r, err := w.Run.Fork(n)
-	if err != nil {
-		return nil, err
-	}
-	return begin(w.store, r, w.Lesson, w.Name)
 }
 
 // LessonOf is the lesson that a header names; nil when there is none of that
@@ -245,12 +239,9 @@ func (w *Work) Step(budget time.Duration, strokes int) {
 
 func (w *Work) fail(err error) { w.queue, w.job, w.err = nil, nil, err }
 
-// note takes down what was recorded since, and a sign-off seals the run.
+// note takes down what was recorded since.
 func (w *Work) note(before int, err error) {
 	w.ended = append(w.ended, w.Run.Entries()[before:]...)
-	if err == nil && w.Run.Signed() && w.lines != nil {
-		err = w.seal()
-	}
 	if err != nil {
 		w.fail(err)
 	}
@@ -296,4 +287,22 @@ func (w *Work) OnMaster() bool {
 		}
 	}
 	return false
+}
+
+// WriteFork writes the file of another way on from a run after its first n acts,
+// and returns its name.
+func WriteFork(s store.Store, base string, l *run.Log, n int) (string, error) {
+	h := l.Header
+	h.Fork = &run.Fork{Of: l.Header.Sum(), Acts: n}
+	name, lines, err := s.Begin(base)
+	if err != nil {
+		return "", err
+	}
+	w, err := run.NewWriter(lines, h)
+	for _, e := range l.Entries[:n] {
+		if err == nil {
+			err = w.Entry(e)
+		}
+	}
+	return name, err
 }

@@ -1,0 +1,76 @@
+package app
+
+import (
+	"fmt"
+	"io/fs"
+	"path"
+
+	"github.com/before-iron/beforeiron/lessons"
+	"github.com/before-iron/beforeiron/render/bench"
+	"github.com/before-iron/beforeiron/render/ownpart"
+	"github.com/before-iron/beforeiron/render/work"
+)
+
+// The part that a newcomer opens on: a lesson, and a surface of it on which the
+// first print shows one obvious patch.
+const (
+	firstLesson = "coupon"
+	firstSeed   = 1
+	firstFilm   = 8.0 // um
+)
+
+// fresh reports whether nothing was ever worked in the data folder.
+func (w *Window) fresh() bool {
+	files, err := w.desk.Store.RunFiles()
+	return err == nil && len(files) == 0 && w.set.Guided == 0
+}
+
+// firstTime begins a part that is already printed, for somebody who opens the
+// program for the first time.
+func (w *Window) firstTime() error {
+	l, err := lessons.Load(firstLesson)
+	if err != nil {
+		return err
+	}
+	wk, err := work.BeginLesson(w.desk.Store, l, firstSeed, scatter())
+	if err != nil {
+		return err
+	}
+	wk.Do(bench.FirstPrint(firstFilm)...)
+	for wk.Busy() {
+		wk.Step(stepTime, 0)
+	}
+	if err := wk.Err(); err != nil {
+		return err
+	}
+	w.show(bench.New(&w.desk, wk), false)
+	return nil
+}
+
+// toPart shows a file of somebody's own readings before it is worked.
+func (w *Window) toPart(name string) error {
+	s, err := ownpart.File(&w.desk, w.readPart, name)
+	if err != nil {
+		return err
+	}
+	w.show(s, false)
+	return nil
+}
+
+// dropped takes the first file that was dropped on the window.
+func (w *Window) dropped(files fs.FS) {
+	err := fs.WalkDir(files, ".", func(name string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		content, err := fs.ReadFile(files, name)
+		if err != nil {
+			return err
+		}
+		w.show(ownpart.Content(&w.desk, w.readPart, path.Base(name), content), true)
+		return fs.SkipAll
+	})
+	if err != nil {
+		w.toShelf(fmt.Sprintf("the file that was dropped cannot be read: %v", err))
+	}
+}

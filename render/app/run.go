@@ -1,0 +1,148 @@
+package app
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"strings"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/lessons"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/ownpart"
+	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/render/work"
+)
+
+// Options say how the window begins.
+type Options struct {
+	Version string
+	Data    string // folder for settings and runs; empty for the usual one
+	// ReadPart reads somebody's own readings.
+	ReadPart ownpart.Reader
+	// Lesson, Run and Part are what to begin with, one of them or none: a lesson,
+	// a run by its name in the data folder, a file of one's own readings.
+	Lesson, Run, Part string
+}
+
+// Run opens the window and returns when it is closed. An error is one line that
+// says what is missing and how to mend it.
+func Run(o Options) error {
+	work.Program = o.Version
+	data, err := store.At(o.Data)
+	if err != nil {
+		return err
+	}
+	set, err := data.Settings()
+	trouble := ""
+	if err != nil {
+		trouble = err.Error()
+	}
+	w := newWindow(data, set)
+	w.readPart = o.ReadPart
+	if err := w.begin(o, trouble); err != nil {
+		return err
+	}
+	ebiten.SetWindowTitle(words.Say("shelf.title"))
+	ebiten.SetWindowSize(1280, 800)
+	ebiten.SetWindowResizingMode(ebiten.WindowResizingModeEnabled)
+	ebiten.SetWindowSizeLimits(640, 480, -1, -1)
+	ebiten.SetScreenClearedEveryFrame(false)
+	err = ebiten.RunGameWithOptions(&game{window: w, scale: 1}, &ebiten.RunGameOptions{X11ClassName: "beforeiron", X11InstanceName: "beforeiron"})
+	return missing(err)
+}
+
+// begin shows the first scene.
+func (w *Window) begin(o Options, trouble string) error {
+	switch {
+	case o.Lesson != "":
+		l, err := lessons.Load(o.Lesson)
+		if err != nil {
+			return err
+		}
+		w.toBench(scene.Next{Lesson: l, Seed: l.FirstSeed()})
+	case o.Run != "":
+		if _, err := w.desk.Store.Open(o.Run); err != nil {
+			return err
+		}
+		w.toBench(scene.Next{Name: o.Run})
+	case o.Part != "":
+		return w.toPart(o.Part)
+	case w.fresh():
+		return w.firstTime()
+	default:
+		w.toShelf(trouble)
+	}
+	return nil
+}
+
+// game is the loop that ebiten runs.
+type game struct {
+	window *Window
+	gather gather
+	scale  float64 // pixels a point
+	size   kit.Rect
+}
+
+// Update implements ebiten.Game.
+func (g *game) Update() error {
+	if g.size.W == 0 {
+		return nil
+	}
+	w := g.window
+	if files := ebiten.DroppedFiles(); files != nil {
+		w.dropped(files)
+	}
+	return w.Tick(g.gather.input(g.size, g.scale))
+}
+
+// Draw implements ebiten.Game.
+func (g *game) Draw(screen *ebiten.Image) {
+	if g.size.W == 0 {
+		return
+	}
+	g.window.paint.Pixels = g.scale
+	g.window.Paint(screen)
+}
+
+// Layout implements ebiten.Game; LayoutF takes its place.
+func (g *game) Layout(w, h int) (int, int) { panic("LayoutF is there") }
+
+// LayoutF implements ebiten.LayoutFer: every pixel of the screen is used.
+func (g *game) LayoutF(w, h float64) (float64, float64) {
+	g.scale = ebiten.Monitor().DeviceScaleFactor()
+	size := kit.Rect{W: w, H: h}
+	if size != g.size {
+		g.size = size
+		g.window.ui.Spoil()
+	}
+	return math.Ceil(w * g.scale), math.Ceil(h * g.scale)
+}
+
+// packages are what a Debian machine needs to show a window.
+const packages = "libx11-6 libgl1 libegl1 libxrandr2 libxcursor1 libxi6 libxinerama1"
+
+// missing turns what the window system says into one line that helps.
+func missing(err error) error {
+	if err == nil || errors.Is(err, ebiten.Termination) {
+		return nil
+	}
+	text := strings.Join(strings.Fields(err.Error()), " ")
+	if runtime.GOOS != "linux" {
+		return errors.New(text)
+	}
+	lower := strings.ToLower(text)
+	switch {
+	case strings.Contains(lower, "display"):
+		return fmt.Errorf("there is no display to open a window on (%s): run it in a desktop session, or under xvfb-run; every other command works without", text)
+	case strings.Contains(lower, "libx11"), strings.Contains(lower, "libgl"), strings.Contains(lower, "egl"), strings.Contains(lower, "libx"), strings.Contains(lower, ".so"):
+		return fmt.Errorf("a library that windows need is missing (%s): sudo apt install %s", text, packages)
+	case strings.Contains(lower, "opengl"), strings.Contains(lower, "glx"), strings.Contains(lower, "context"):
+		return fmt.Errorf("there is no graphics driver that can draw (%s): sudo apt install libgl1-mesa-dri %s", text, packages)
+	}
+	return errors.New(text)
+}

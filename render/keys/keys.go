@@ -1,0 +1,106 @@
+// Package keys is the page that lists every key, and what pointer and fingers do.
+package keys
+
+import (
+	"math"
+
+	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/scene"
+)
+
+// Scene is the page.
+type Scene struct{}
+
+// New is the page.
+func New() *Scene { return &Scene{} }
+
+// groups are the parts of the page, each with its lines: the keys and the end of
+// the line's name among the words.
+var groups = []struct {
+	name  string
+	lines [][2]string
+}{
+	{"everywhere", [][2]string{
+		{"Tab", "tab"}, {"Shift Tab", "untab"}, {"← ↑ ↓ →", "arrows"}, {"Enter, Space", "press"}, {"Esc", "escape"}, {"?", "page"},
+	}},
+	{"iron", [][2]string{
+		{"← ↑ ↓ →", "move"}, {"Shift + arrows", "far"}, {"Space", "down"}, {"Enter", "on"}, {"+  -", "zoom"}, {"0", "whole"},
+		{"E", "erase"}, {"A", "all"}, {"Z", "clear"},
+	}},
+	{"tools", [][2]string{
+		{"1", "paint"}, {"2", "point"}, {"3", "stroke"}, {"4", "frame"}, {"5", "rub"}, {"I", "indicator"}, {"B", "block"}, {"K", "blade"},
+	}},
+	{"cut", [][2]string{
+		{"[  ]", "depth"}, {",  .", "turn"}, {"X", "cross"}, {"C", "cut"},
+	}},
+	{"routine", [][2]string{
+		{"R", "routine"}, {"1  2  3", "sure"}, {"L", "lift"}, {"S", "skip"},
+	}},
+	{"pointer", [][2]string{
+		{"", "drag"}, {"", "right"}, {"", "wheel"}, {"", "lamp"}, {"", "fingers"},
+	}},
+}
+
+const gap = 10.0
+
+// Tick does one tick of the page.
+func (s *Scene) Tick(u *kit.UI) (next scene.Next) {
+	all := u.Size().Inset(2 * gap)
+	u.Panel(all, "keys", words.Say("keys.title"))
+	foot, body := all.Inset(2 * gap).Bottom(u.ControlHeight())
+	_, body = body.Bottom(gap)
+	keyWidth := math.Ceil(u.Width(kit.Figure, "Shift + arrows")) + gap
+	columns := 1
+	if body.W > 2*(keyWidth+280*u.TextScale) {
+		columns = 2
+	}
+	c := u.ScrollColumn("page", body, 3)
+	c.Heading("title", words.Say("keys.title"))
+	head := c.Left().Y
+	// The groups fill the first column to half of all lines, then the second.
+	total, done := 0, 0
+	for _, g := range groups {
+		total += len(g.lines) + 2
+	}
+	sides := (kit.Rect{X: body.X, Y: head, W: c.Width(), H: 1}).Columns(columns, 3*gap)
+	height := make([]float64, columns)
+	for _, g := range groups {
+		side := min(columns-1, done*columns/max(1, total))
+		part := u.Column(kit.Rect{X: sides[side].X, Y: head + height[side], W: sides[side].W, H: 1e6}, 3)
+		part.Space(gap)
+		part.Name("keys."+g.name, words.Say("keys."+g.name))
+		for _, l := range g.lines {
+			s.line(u, part, g.name, l[0], l[1], keyWidth)
+		}
+		height[side] = part.Left().Y - head
+		done += len(g.lines) + 2
+	}
+	tallest := 0.0
+	for _, h := range height {
+		tallest = max(tallest, h)
+	}
+	c.Space(tallest)
+	c.PageKeys()
+	c.Close()
+	w := u.ButtonWidth(words.Say("keys.back"), "")
+	if u.Button(kit.Rect{X: foot.X, Y: foot.Y, W: w, H: foot.H}, "back", words.Say("keys.back"), kit.Opts{Tone: kit.Go}) || u.Back() {
+		next = scene.Next{To: scene.Back}
+	}
+	return next
+}
+
+func (s *Scene) line(u *kit.UI, c *kit.Column, group, key, name string, keyWidth float64) {
+	what := words.Say("keys." + group + "." + name)
+	width := c.Width()
+	left := 0.0
+	if key != "" {
+		left = keyWidth
+		width -= keyWidth
+	}
+	r := c.Take(math.Ceil(max(u.Line(kit.Figure), u.TextHeight(kit.Body, what, width))))
+	if key != "" {
+		u.Text(kit.Rect{X: r.X, Y: r.Y, W: keyWidth - gap, H: math.Ceil(u.Line(kit.Figure))}, "key."+group+"."+name, key, kit.Figure, kit.Lit, kit.Start)
+	}
+	u.Text(kit.Rect{X: r.X + left, Y: r.Y, W: width, H: r.H}, "what."+group+"."+name, what, kit.Body, kit.Plain, kit.Start)
+}

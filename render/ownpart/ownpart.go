@@ -1,0 +1,296 @@
+// Package ownpart is the scene in which somebody chooses a file of their own
+// readings and sees, before it is accepted, how it was understood: axes, units,
+// sign, size.
+package ownpart
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"github.com/before-iron/beforeiron/assets/palette"
+	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// Ask is how a file is to be read.
+type Ask struct {
+	Unit   string // um, mm, in, tenth; empty for what the file says
+	Finish string // milled, ground, worn, or empty for none; Auto to choose
+	Flip   bool   // heights are depths
+}
+
+// Auto lets the reader choose the finish.
+const Auto = "auto"
+
+// Part is a file as it was understood.
+type Part struct {
+	Setup  run.Setup
+	NX, NY int     // of the readings; 0 when they form no grid
+	Points int     // readings
+	X, Y   float64 // mm
+	Low    float64 // um
+	High   float64
+	Unit   string // in which the file's heights were taken
+	Finish string
+	Notes  []string
+
+	// W, H and Z are a small map of the heights, um, NaN where there is none.
+	W, H int
+	Z    []float64
+}
+
+// Reader reads a file of that name and content.
+type Reader func(name string, content []byte, ask Ask) (*Part, error)
+
+// Scene is the scene.
+type Scene struct {
+	desk *scene.Desk
+	read Reader
+
+	folder  string
+	entries []entry
+	listed  error
+
+	name    string // of the file that was chosen
+	content []byte
+	ask     Ask
+	part    *Part
+	image   *kit.Image
+	trouble string
+}
+
+// entry is a file or a folder of the list.
+type entry struct {
+	name   string
+	folder bool
+}
+
+// New is the scene with the list of a folder.
+func New(desk *scene.Desk, read Reader) *Scene {
+	s := &Scene{desk: desk, read: read, ask: Ask{Finish: Auto}}
+	s.open(here())
+	return s
+}
+
+// File is the scene with a file chosen; an error says why it cannot be read.
+func File(desk *scene.Desk, read Reader, name string) (*Scene, error) {
+	content, err := readFile(name)
+	if err != nil {
+		return nil, err
+	}
+	s := Content(desk, read, name, content)
+	if s.part == nil {
+		return nil, fmt.Errorf("%s: %s", name, s.trouble)
+	}
+	return s, nil
+}
+
+// Content is the scene with the content of a file chosen.
+func Content(desk *scene.Desk, read Reader, name string, content []byte) *Scene {
+	s := New(desk, read)
+	s.choose(name, content)
+	return s
+}
+
+// endings of files that can hold readings.
+var endings = []string{".csv", ".txt", ".sdf", ".x3p"}
+
+func readable(name string) bool {
+	ending := strings.ToLower(filepath.Ext(name))
+	for _, e := range endings {
+		if e == ending {
+			return true
+		}
+	}
+	return false
+}
+
+// open lists a folder.
+func (s *Scene) open(folder string) {
+	s.folder = folder
+	s.entries, s.listed = list(folder)
+}
+
+// choose takes a file.
+func (s *Scene) choose(name string, content []byte) {
+	s.name, s.content = name, content
+	s.again()
+}
+
+// again reads the chosen file as it is asked for now.
+func (s *Scene) again() {
+	part, err := s.read(filepath.Base(s.name), s.content, s.ask)
+	s.part, s.image, s.trouble = part, nil, ""
+	if err != nil {
+		s.trouble = err.Error()
+		return
+	}
+	s.image = draw(part)
+}
+
+// draw is the map of heights in colours.
+func draw(p *Part) *kit.Image {
+	m := &kit.Image{W: p.W, H: p.H, Pix: make([]byte, 4*p.W*p.H)}
+	for k, z := range p.Z {
+		if z != z {
+			continue
+		}
+		c := palette.Cividis((z - p.Low) / math.Max(1e-9, p.High-p.Low))
+		m.Pix[4*k], m.Pix[4*k+1], m.Pix[4*k+2], m.Pix[4*k+3] = c.R, c.G, c.B, 255
+	}
+	return m
+}
+
+const gap = 10.0
+
+// Tick does one tick of the scene.
+func (s *Scene) Tick(u *kit.UI) (next scene.Next) {
+	all := u.Size().Inset(gap)
+	left, right := all.Left(math.Round((all.W - gap) * .42))
+	_, right = right.Left(gap)
+	next = s.files(u, left)
+	if n := s.preview(u, right); n.To != scene.Stay {
+		next = n
+	}
+	if u.Back() {
+		next = scene.Next{To: scene.Back}
+	}
+	return next
+}
+
+// files is the list of the folder.
+func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
+	u.Panel(r, "files", words.Say("own.files"))
+	c := u.ScrollColumn("files.column", r.Inset(gap), 4)
+	defer c.Close()
+	c.Heading("title", words.Say("own.title"))
+	c.Text("how", words.Say("own.how"), kit.Body, kit.Plain)
+	if c.Button("back", words.Say("own.back"), kit.Opts{Tone: kit.Quiet}) {
+		next = scene.Next{To: scene.Back}
+	}
+	c.Text("folder", s.folder, kit.Small, kit.Quiet)
+	switch {
+	case s.listed != nil:
+		c.Text("listed", s.listed.Error(), kit.Body, kit.Caution)
+	case len(s.entries) == 0:
+		c.Text("empty", words.Say("own.empty"), kit.Body, kit.Quiet)
+	}
+	for i, e := range s.entries {
+		label := e.name
+		if e.folder {
+			label += "/"
+		}
+		if !c.Option("entries", i, label, "", kit.Opts{Checked: !e.folder && filepath.Join(s.folder, e.name) == s.name}) {
+			continue
+		}
+		path := filepath.Join(s.folder, e.name)
+		if e.folder {
+			s.open(path)
+			break
+		}
+		content, err := readFile(path)
+		if err != nil {
+			s.name, s.part, s.trouble = path, nil, err.Error()
+			break
+		}
+		s.choose(path, content)
+	}
+	return next
+}
+
+// The choices, in the order in which they are shown.
+var (
+	unitKeys   = []string{"", "um", "mm", "in", "tenth"}
+	finishKeys = []string{Auto, "milled", "ground", "worn"}
+)
+
+// preview is the file as it was understood, and what can be changed of that.
+func (s *Scene) preview(u *kit.UI, r kit.Rect) (next scene.Next) {
+	u.Panel(r, "preview", words.Say("own.preview"))
+	c := u.ScrollColumn("preview.column", r.Inset(gap), gap-2)
+	defer c.Close()
+	if s.name == "" {
+		c.Text("none", words.Say("own.none"), kit.Body, kit.Quiet)
+		return next
+	}
+	c.Heading("name", filepath.Base(s.name))
+	if s.trouble != "" {
+		c.Text("trouble", s.trouble, kit.Body, kit.Caution)
+	}
+	if p := s.part; p != nil {
+		s.shown(u, c, p)
+	}
+	before := s.ask
+	c.Name("unit.name", words.Say("own.unit"))
+	s.ask.Unit = pick(c, "unit", unitKeys, s.ask.Unit)
+	s.ask.Flip, _ = c.Toggle("flip", words.Say("own.flip"), s.ask.Flip, kit.Opts{})
+	c.Name("finish.name", words.Say("own.finish"))
+	s.ask.Finish = pick(c, "finish", finishKeys, s.ask.Finish)
+	if s.ask != before {
+		s.again()
+	}
+	if c.Button("accept", words.Say("own.accept"), kit.Opts{Tone: kit.Go, Disabled: s.part == nil, Tip: words.Say("own.tip.accept")}) {
+		base := filepath.Base(s.name)
+		next = scene.Next{To: scene.Bench, Setup: &s.part.Setup, PartName: strings.TrimSuffix(base, filepath.Ext(base)), Seed: 1}
+	}
+	return next
+}
+
+func pick(c *kit.Column, group string, keys []string, now string) string {
+	labels := make([]string, len(keys))
+	at := 0
+	for i, k := range keys {
+		name := k
+		if name == "" {
+			name = "said"
+		}
+		labels[i] = words.Say("own." + group + "." + name)
+		if k == now {
+			at = i
+		}
+	}
+	at, _ = c.Choose(group, labels, at, nil)
+	return keys[at]
+}
+
+// shown is the picture with its axes, and what was understood in words.
+func (s *Scene) shown(u *kit.UI, c *kit.Column, p *Part) {
+	h := s.desk.Set.Units
+	margin := math.Ceil(u.Line(kit.Small) + 6)
+	height := math.Round(min(260*math.Max(1, u.TextScale*.8), (c.Width()-2*margin)*float64(p.H)/float64(p.W)+2*margin))
+	box := c.Take(max(height, 3*margin))
+	inner := kit.Rect{X: box.X + margin + 8, Y: box.Y + margin, W: box.W - 2*margin - 16, H: box.H - 2*margin}
+	k := min(inner.W/float64(p.W), inner.H/float64(p.H))
+	at := kit.Rect{X: inner.X, Y: inner.Y, W: float64(p.W) * k, H: float64(p.H) * k}
+	arrow := func(x0, y0, x1, y1 float64) kit.Mark {
+		dx, dy := x1-x0, y1-y0
+		l := math.Hypot(dx, dy)
+		dx, dy = dx/l*6, dy/l*6
+		return kit.Mark{Shape: kit.Line, Width: 2, Ink: palette.Accent, Points: []kit.Point{
+			{X: x0, Y: y0}, {X: x1, Y: y1}, {X: x1 - dx - dy, Y: y1 - dy + dx}, {X: x1, Y: y1}, {X: x1 - dx + dy, Y: y1 - dy - dx}}}
+	}
+	art := []kit.Mark{
+		{Shape: kit.Pixels, Image: s.image, Points: []kit.Point{{X: at.X, Y: at.Y}, {X: at.X + at.W, Y: at.Y + at.H}}},
+		arrow(at.X, at.Y-7, at.X+min(60, at.W), at.Y-7),
+		arrow(at.X-7, at.Y, at.X-7, at.Y+min(60, at.H)),
+		{Shape: kit.Words, Text: "x", Type: kit.Small, Ink: palette.Text, Ground: palette.Field, Points: []kit.Point{{X: at.X + min(60, at.W) + 6, Y: at.Y - 4 - u.Line(kit.Small)}}},
+		{Shape: kit.Words, Text: "y", Type: kit.Small, Ink: palette.Text, Ground: palette.Field, Align: kit.Finish, Points: []kit.Point{{X: at.X - 10, Y: at.Y + min(60, at.H) - u.Line(kit.Small)/2}}},
+	}
+	say := words.Say("own.size", "x", h.Across(p.X), "y", h.Across(p.Y))
+	u.Picture(box, "map", words.Say("own.map"), say, art)
+	c.Text("size", say, kit.Body, kit.Plain)
+	if p.NX > 0 {
+		c.Text("grid", words.Say("own.grid", "nx", p.NX, "ny", p.NY, "points", p.Points), kit.Body, kit.Plain)
+	} else {
+		c.Text("grid", words.Say("own.scattered", "points", p.Points), kit.Body, kit.Plain)
+	}
+	c.Text("heights", words.Say("own.heights", "low", h.Height(p.Low), "high", h.Height(p.High), "reach", h.Height(p.High-p.Low), "unit", p.Unit), kit.Body, kit.Plain)
+	c.Text("sign", words.Say("own.sign"), kit.Body, kit.Plain)
+	for i, n := range p.Notes {
+		c.Text(fmt.Sprint("note.", i), n, kit.Small, kit.Caution)
+	}
+}
