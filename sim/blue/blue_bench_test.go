@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/seat"
 	"github.com/before-iron/beforeiron/sim/surface"
 )
@@ -11,10 +12,14 @@ import (
 // A whole print, seat and reading, of 1000 x 750 cells near bearing, to be held
 // against a plain copy of that field of heights.
 func BenchmarkPrint1000x750(b *testing.B) {
-	f := surface.NewFace(surface.Grid{NX: 1000, NY: 750, DX: .2, DY: .2, X0: .1, Y0: .1})
-	r := rand.New(rand.NewPCG(1, 0))
-	for k := range f.H {
-		f.H[k] = surface.ToSteps(4 * r.Float64())
+	f, err := surface.Build(surface.Recipe{LengthMM: 200, WidthMM: 150, PitchMM: .2, Finish: surface.Milled, Seed: 1})
+	if err != nil {
+		b.Fatal(err)
+	}
+	c, r := blade.NewCutter(f), rand.New(rand.NewPCG(1, 0))
+	for range 12000 { // scraped all over, several times
+		x, y, d := r.IntN(20000), r.IntN(15000), 350-700*r.IntN(2)
+		c.Cut(blade.Blade{RadiusMM: 90, WidthMM: 20, Handle: .524}, blade.Stroke{X0: x, Y0: y, X1: x + 350, Y1: y + d, DepthUM: 2.5})
 	}
 	b.Run("print", func(b *testing.B) {
 		var tops *surface.Map

@@ -292,18 +292,43 @@ func (m *marker) markErrors(t *tally, signed bool) {
 	}
 }
 
+// namedLows is how many new lows are named one by one; the smaller ones share a
+// loss.
+const namedLows = 12
+
 // markLows charges each new low by its area, the largest first, up to the most.
+// What the passes left that broke the machined skin is not charged.
 func (m *marker) markLows(t *tally) {
-	left := float64(mostLows)
+	skin := map[int]bool{}
+	for _, p := range m.passes {
+		skin[p.cycle] = p.breakSkin
+	}
+	var lows []low
 	for _, w := range m.lows(m.ended) {
-		cost := math.Min(left, costLows*w.area/m.ended.count.ValidMM2)
+		if !skin[w.cycle] {
+			lows = append(lows, w)
+		}
+	}
+	left := float64(mostLows)
+	for n, w := range lows {
+		what := fmt.Sprintf("A low of %.1f mm^2, %.1f um deep, was cut here in cycle %d where there was no blue.", w.area, w.deepest, w.cycle)
+		area := w.area
+		if n == namedLows {
+			for _, v := range lows[n+1:] {
+				area += v.area
+			}
+			what = fmt.Sprintf("Here and in %d other places lie smaller lows, cut where there was no blue: %.1f mm^2 of them.", len(lows)-n-1, area)
+		}
+		cost := math.Min(left, costLows*area/m.ended.count.ValidMM2)
 		left -= cost
 		t.lose(faults, Loss{
-			Rule: "new-low", Cycle: w.cycle, XMM: &w.x, YMM: &w.y, Cost: cost,
-			What: fmt.Sprintf("A low of %.1f mm^2, %.1f um deep, was cut here in cycle %d where there was no blue.", w.area, w.deepest, w.cycle),
+			Rule: "new-low", Cycle: w.cycle, XMM: &w.x, YMM: &w.y, Cost: cost, What: what,
 			Why:  "Bare metal is low already: cutting it costs a cycle over the whole face.",
 			Next: "Never cut uncoloured metal once the machining marks are out.",
 		})
+		if n == namedLows {
+			return
+		}
 	}
 }
 
