@@ -16,6 +16,7 @@ var files embed.FS
 var Names = []string{
 	"relief+near", "relief+close", "film+near", "film+close", "light",
 	"ground+outline", "shape+outline", "around", "back",
+	"line", "ghost", "region", "map",
 }
 
 // Source is the text of one shader. It panics for a name that is not among

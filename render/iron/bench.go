@@ -37,6 +37,7 @@ const (
 type Bench struct {
 	camera camera
 	ground ground
+	spare  *ebiten.Image // of the size of the view, for moving along
 
 	drawn   bool
 	scene   Scene
@@ -69,7 +70,7 @@ func (b *Bench) Draw(dst *ebiten.Image, v View, s Scene) {
 	case s.Back:
 		b.back(dst, v, s, seen)
 	default:
-		b.camera.look(f, v)
+		b.camera.look(f, v, &b.spare)
 		b.light(dst, v, s, seen)
 	}
 	around := []image.Rectangle{v.Dst}
@@ -122,7 +123,7 @@ func (b *Bench) light(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) 
 		"Gain": float32(drawnSlope), "Level": s.Look.Metal.Level, "Iron": s.Look.Metal.Reflects[:],
 		"Film": float32(s.Face.film), "Absorb": p.Absorb[:], "Body": p.Body[:],
 		"Hatch": oneIf(s.Look.Hatch), "Pixel": s.Look.scale(),
-	}), b.camera.relief, b.camera.film)
+	}), b.camera.one, b.camera.two)
 }
 
 // drawnSlope is the slope, drawn, of a third of a step of slope (a step is 0.25 um
@@ -142,7 +143,7 @@ func (b *Bench) back(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) {
 // surround draws what lies round the face over the given rectangles.
 func (b *Bench) surround(dst *ebiten.Image, v View, s Scene, around []image.Rectangle) {
 	g := &b.ground
-	g.look(v, s, around)
+	g.look(v, s, around, &b.spare)
 	u := s.lit(map[string]any{"Tall": float32(tall), "OutlineReach": float32(outlineReach), "Block": oneIf(s.Face != nil)})
 	var m mesh
 	for _, r := range around {
@@ -154,7 +155,7 @@ func (b *Bench) surround(dst *ebiten.Image, v View, s Scene, around []image.Rect
 			return q
 		}))
 	}
-	m.draw(dst, "around", ebiten.BlendSourceOver, u, g.colour, g.shape)
+	m.draw(dst, "around", ebiten.BlendSourceOver, u, g.one, g.two)
 }
 
 func oneIf(on bool) float32 {

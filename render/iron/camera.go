@@ -7,57 +7,42 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 )
 
-// camera holds the relief and the film of one view of a face at the resolution
-// of the screen, and brings them up to date.
+// camera holds the relief (one) and the film (two) of a view of a face at the
+// resolution of the screen, and brings them up to date.
 type camera struct {
-	relief, film *ebiten.Image
-
+	layers
 	face    *Face
-	view    View
 	version int
 }
 
-// look brings the camera up to date with the face in a view, and reports whether
-// the face is in it.
-func (c *camera) look(f *Face, v View) bool {
-	seen := v.pixels(f.x0, f.y0, f.x1, f.y1)
-	if seen.Empty() {
-		return false
+// look brings the camera up to date with the face in a view.
+func (c *camera) look(f *Face, v View, spare **ebiten.Image) {
+	if c.face != f {
+		c.view = View{}
 	}
-	stale := seen
-	if c.face == f && c.view == v {
-		if c.version == f.version {
-			return true
+	stale := c.follow(v, spare)
+	if len(stale) != 1 || stale[0] != v.Dst {
+		if cells := f.changedSince(c.version); !cells.Empty() {
+			stale = append(stale, c.pixelsOf(f, cells))
 		}
-		cells := f.changedSince(c.version)
-		stale = v.pixels(
-			f.x0+float64(cells.Min.X)*f.dx, f.y0+float64(cells.Min.Y)*f.dy,
-			f.x0+float64(cells.Max.X)*f.dx, f.y0+float64(cells.Max.Y)*f.dy)
-		// Blending reaches two blocks beyond the cells.
-		// Pigment's edges look a pixel further.
-		reach := int(math.Ceil(2*max(1, max(f.dx, f.dy)*v.PxPerMM*float64(f.levelFor(v.PxPerMM).cell)))) + 2
-		stale = stale.Inset(-reach).Intersect(seen)
 	}
-	c.allocate(v.Dst.Size())
-	c.face, c.view, c.version = f, v, f.version
-	c.pass(stale)
-	return true
+	c.face, c.version = f, f.version
+	seen := v.pixels(f.x0, f.y0, f.x1, f.y1)
+	for _, r := range stale {
+		// What was the rim of the view saw less of the pigment beside it.
+		c.pass(r.Inset(-2).Intersect(seen), seen)
+	}
 }
 
-func (c *camera) allocate(size image.Point) {
-	if c.relief != nil && c.relief.Bounds().Size() == size {
-		return
-	}
-	c.dispose()
-	c.relief, c.film = dataImage(size.X, size.Y), dataImage(size.X, size.Y)
-}
-
-func (c *camera) dispose() {
-	if c.relief != nil {
-		c.relief.Deallocate()
-		c.film.Deallocate()
-	}
-	*c = camera{}
+// pixelsOf are the pixels that cells of f have a part in.
+func (c *camera) pixelsOf(f *Face, cells image.Rectangle) image.Rectangle {
+	r := c.view.pixels(
+		f.x0+float64(cells.Min.X)*f.dx, f.y0+float64(cells.Min.Y)*f.dy,
+		f.x0+float64(cells.Max.X)*f.dx, f.y0+float64(cells.Max.Y)*f.dy)
+	// Blocks reach beyond the cells in them, blending two blocks further, and
+	// pigment's edges a pixel.
+	block := float64(f.levelFor(c.view.PxPerMM).cell) * max(f.dx, f.dy) * c.view.PxPerMM
+	return r.Inset(-int(math.Ceil(3*max(1, block))) - 2)
 }
 
 // What the camera adds to the slopes, in thirds of a step (see relief.kage): the
@@ -86,8 +71,12 @@ func (f *Face) levelFor(pxPerMM float64) *level {
 	return f.levels[len(f.levels)-1]
 }
 
-// pass runs both camera passes over the stale pixels.
-func (c *camera) pass(stale image.Rectangle) {
+// pass runs both camera passes over the stale ones of the pixels in which the face
+// is seen.
+func (c *camera) pass(stale, seen image.Rectangle) {
+	if stale.Empty() {
+		return
+	}
 	f, v := c.face, c.view
 	l := f.levelFor(v.PxPerMM)
 	noise := noiseFor(v.PxPerMM)
@@ -101,30 +90,37 @@ func (c *camera) pass(stale image.Rectangle) {
 	if min(bx, by)*v.PxPerMM > broadBlock {
 		blend = "+close"
 	}
-	for _, t := range l.tiles {
-		x0, y0 := f.x0+float64(t.inner.Min.X)*bx, f.y0+float64(t.inner.Min.Y)*by
-		x1, y1 := f.x0+float64(t.inner.Max.X)*bx, f.y0+float64(t.inner.Max.Y)*by
-		part := v.whole(x0, y0, x1, y1, t.inner.Min.X == 0, t.inner.Min.Y == 0, t.inner.Max.X == l.nx, t.inner.Max.Y == l.ny).Intersect(stale)
-		if part.Empty() {
-			continue
+	each := func(draw func(t *tile, q mesh)) {
+		for _, t := range l.tiles {
+			x0, y0 := f.x0+float64(t.inner.Min.X)*bx, f.y0+float64(t.inner.Min.Y)*by
+			x1, y1 := f.x0+float64(t.inner.Max.X)*bx, f.y0+float64(t.inner.Max.Y)*by
+			part := v.whole(x0, y0, x1, y1, t.inner.Min.X == 0, t.inner.Min.Y == 0, t.inner.Max.X == l.nx, t.inner.Max.Y == l.ny)
+			draw(t, quad(part.Intersect(stale), func(px, py float64) (q ebiten.Vertex) {
+				x, y := v.MM(px, py)
+				q.DstX, q.DstY = float32(px)-float32(v.Dst.Min.X), float32(py)-float32(v.Dst.Min.Y)
+				q.SrcX = float32((x-f.x0)/bx - float64(t.bounds.Min.X))
+				q.SrcY = float32((y-f.y0)/by - float64(t.bounds.Min.Y))
+				q.Custom0, q.Custom1, q.Custom2, q.Custom3 = float32(x), float32(y), q.DstX, q.DstY
+				return q
+			}))
 		}
-		q := quad(part, func(px, py float64) (vertex ebiten.Vertex) {
-			x, y := v.MM(px, py)
-			vertex.DstX, vertex.DstY = float32(px)-float32(v.Dst.Min.X), float32(py)-float32(v.Dst.Min.Y)
-			vertex.SrcX = float32((x-f.x0)/bx - float64(t.bounds.Min.X))
-			vertex.SrcY = float32((y-f.y0)/by - float64(t.bounds.Min.Y))
-			vertex.Custom0, vertex.Custom1 = float32(x), float32(y)
-			vertex.Custom2, vertex.Custom3 = vertex.DstX, vertex.DstY
-			return vertex
-		})
-		q.draw(c.film, "film"+blend, ebiten.BlendCopy, map[string]any{
+	}
+	// All of the film comes first: the relief looks at it across tiles.
+	each(func(t *tile, q mesh) {
+		q.draw(c.two, "film"+blend, ebiten.BlendCopy, map[string]any{
 			"NoiseScale": noise, "Ragged": ragged,
 		}, t.cover, noiseImage())
-		q.draw(c.relief, "relief"+blend, ebiten.BlendCopy, map[string]any{
+	})
+	each(func(t *tile, q mesh) {
+		q.draw(c.one, "relief"+blend, ebiten.BlendCopy, map[string]any{
 			"NoiseScale": noise, "Scratch": scratchSlope * closeness, "Grain": 1 + grainSlope*closeness,
 			"Edge": edgeSlope * min(f.film, thickFilm),
-		}, t.relief, noiseImage(), c.film)
-	}
+			"Seen": []float32{
+				float32(seen.Min.X-v.Dst.Min.X) + .5, float32(seen.Min.Y-v.Dst.Min.Y) + .5,
+				float32(seen.Max.X-v.Dst.Min.X) - .5, float32(seen.Max.Y-v.Dst.Min.Y) - .5,
+			},
+		}, t.relief, noiseImage(), c.two)
+	})
 }
 
 // noiseFor is the power of two of noise texels per mm at which a texel is about

@@ -39,6 +39,9 @@ type mesh struct {
 
 // quad is a rectangle of pixels; at says what its corners carry.
 func quad(r image.Rectangle, at func(px, py float64) ebiten.Vertex) mesh {
+	if r.Empty() {
+		return mesh{}
+	}
 	x0, y0, x1, y1 := float64(r.Min.X), float64(r.Min.Y), float64(r.Max.X), float64(r.Max.Y)
 	return mesh{
 		[]ebiten.Vertex{at(x0, y0), at(x1, y0), at(x0, y1), at(x1, y1)},

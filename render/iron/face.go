@@ -129,21 +129,24 @@ func (f *Face) all() image.Rectangle { return image.Rect(0, 0, f.nx, f.ny) }
 // Show takes over slopes and lay of the given cells; nothing else is read.
 func (f *Face) Show(a *run.Appearance, cells image.Rectangle) {
 	// The lay of machined cells is read from their neighbours.
-	cells = f.whole(cells.Inset(-layReach))
+	cells = cells.Inset(-layReach).Intersect(f.all())
 	if cells.Empty() {
 		return
 	}
+	f.changed(cells)
+	cells = f.whole(cells)
 	p := newPacker(a, cells.Min.X, cells.Max.X)
 	f.write(cells, reliefOnly, p.relief)
-	f.changed(cells)
 }
 
 // Print takes over colour and shine of the given cells of a reading.
 func (f *Face) Print(r *blue.Reading, cells image.Rectangle) {
-	cells = f.whole(cells)
+	cells = cells.Intersect(f.all())
 	if cells.Empty() {
 		return
 	}
+	f.changed(cells)
+	cells = f.whole(cells)
 	f.film = r.Film
 	f.write(cells, coverOnly, func(j, i0, i1 int, out []byte) {
 		for i := i0; i < i1; i++ {
@@ -152,7 +155,6 @@ func (f *Face) Print(r *blue.Reading, cells image.Rectangle) {
 			o[0], o[1], o[2], o[3] = r.Colour[k], r.Shine[k], 0, f.metal(k)
 		}
 	})
-	f.changed(cells)
 }
 
 // Wipe takes all pigment off.

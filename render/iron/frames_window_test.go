@@ -48,7 +48,7 @@ func BenchmarkFrame(b *testing.B) {
 					n++
 					view := v.view
 					if pan {
-						view.X += float64(n%40) * .05
+						view.X += float64(n%40*3) / view.PxPerMM
 					}
 					s := Scene{Face: face, PlateX: 100, PlateY: 90, Look: Look{Metal: Dark, Pigment: Blue},
 						Lamp: LampOver(view, float64(200+n*7%900), 150), Film: Film{X1: 2000, Y1: 2000, UM: 2.5}}

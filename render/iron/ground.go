@@ -6,13 +6,11 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 )
 
-// ground holds what lies round the face in one view, before it is lit.
+// ground holds the colour (one) and the shape (two) of what lies round the face
+// in one view, before it is lit.
 type ground struct {
-	colour, shape *ebiten.Image
-
-	drawn  bool
-	view   View
-	around groundKey
+	layers
+	key groundKey
 }
 
 // groundKey is all that the picture round a face depends on, save the lamp.
@@ -24,29 +22,30 @@ type groundKey struct {
 	pigment        Pigment
 }
 
-func (g *ground) look(v View, s Scene, around []image.Rectangle) {
+func (g *ground) look(v View, s Scene, around []image.Rectangle, spare **ebiten.Image) {
 	key := groundKey{nil, s.PlateX, s.PlateY, s.Film, s.Look.Metal, s.Look.Pigment}
 	if s.Face != nil {
 		key.outline = s.Face.outline
 	}
-	if g.drawn && g.view == v && g.around == key {
-		return
+	if g.key != key {
+		g.key, g.view = key, View{}
 	}
-	g.drawn, g.view, g.around = true, v, key
-	if size := v.Dst.Size(); g.colour == nil || g.colour.Bounds().Size() != size {
-		g.dispose()
-		g.colour, g.shape = dataImage(size.X, size.Y), dataImage(size.X, size.Y)
+	stale := g.follow(v, spare)
+	if len(stale) == 0 {
+		return
 	}
 
 	stone, perMM := graniteFor(v.PxPerMM)
 	var m mesh
 	for _, r := range around {
-		m.append(quad(r, func(px, py float64) (q ebiten.Vertex) {
-			x, y := v.MM(px, py)
-			q.DstX, q.DstY = float32(px)-float32(v.Dst.Min.X), float32(py)-float32(v.Dst.Min.Y)
-			q.Custom0, q.Custom1, q.Custom2, q.Custom3 = float32(x), float32(y), float32(x+s.PlateX), float32(y+s.PlateY)
-			return q
-		}))
+		for _, new := range stale {
+			m.append(quad(r.Intersect(new), func(px, py float64) (q ebiten.Vertex) {
+				x, y := v.MM(px, py)
+				q.DstX, q.DstY = float32(px)-float32(v.Dst.Min.X), float32(py)-float32(v.Dst.Min.Y)
+				q.Custom0, q.Custom1, q.Custom2, q.Custom3 = float32(x), float32(y), float32(x+s.PlateX), float32(y+s.PlateY)
+				return q
+			}))
+		}
 	}
 	p := s.Look.Pigment
 	u := map[string]any{
@@ -64,14 +63,6 @@ func (g *ground) look(v View, s Scene, around []image.Rectangle) {
 		u["OutlineAt"] = []float32{float32(o.x0), float32(o.y0)}
 		u["OutlinePitch"] = float32(o.pitch)
 	}
-	m.draw(g.colour, "ground+outline", ebiten.BlendCopy, u, stone, shape, noiseImage())
-	m.draw(g.shape, "shape+outline", ebiten.BlendCopy, u, stone, shape)
-}
-
-func (g *ground) dispose() {
-	if g.colour != nil {
-		g.colour.Deallocate()
-		g.shape.Deallocate()
-		g.colour, g.shape = nil, nil
-	}
+	m.draw(g.one, "ground+outline", ebiten.BlendCopy, u, stone, shape, noiseImage())
+	m.draw(g.two, "shape+outline", ebiten.BlendCopy, u, stone, shape)
 }

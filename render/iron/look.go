@@ -14,7 +14,7 @@ type Lamp struct {
 func LampOver(v View, px, py float64) Lamp {
 	x, y := v.MM(px, py)
 	across := math.Hypot(float64(v.Dst.Dx()), float64(v.Dst.Dy())) / v.PxPerMM
-	return Lamp{X: x, Y: y, Height: .17 * across, Reach: .75 * across, Power: 1}
+	return Lamp{X: x, Y: y, Height: .17 * across, Reach: .9 * across, Power: 1}
 }
 
 // lampColour is warm, linear: about 2900 K beside a cool room.
@@ -44,7 +44,7 @@ type Pigment struct {
 var (
 	Blue  = Pigment{Absorb: [3]float32{1.7, .87, .38}, Body: [3]float32{.006, .026, .11}}
 	Red   = Pigment{Absorb: [3]float32{.15, 1.3, 1.65}, Body: [3]float32{.42, .045, .012}}
-	Black = Pigment{Absorb: [3]float32{1.1, 1.05, 1.0}, Body: [3]float32{.012, .012, .013}}
+	Black = Pigment{Absorb: [3]float32{1.6, 1.55, 1.5}, Body: [3]float32{.012, .012, .013}}
 )
 
 // Look is how metal and pigment are drawn.

@@ -27,9 +27,10 @@ const outlineTexels = 1000
 func newOutline(f *Face) *outline {
 	length := max(f.x1-f.x0, f.y1-f.y0) + 2*outlineReach
 	o := &outline{pitch: max(length/outlineTexels, min(f.dx, f.dy))}
-	o.x0, o.y0 = f.x0-outlineReach, f.y0-outlineReach
-	o.nx = int(math.Ceil((f.x1-f.x0+2*outlineReach)/o.pitch)) + 1
-	o.ny = int(math.Ceil((f.y1-f.y0+2*outlineReach)/o.pitch)) + 1
+	// Where texels are as large as cells they lie on their middles.
+	o.x0, o.y0 = f.x0-math.Ceil(outlineReach/o.pitch)*o.pitch+f.dx/2, f.y0-math.Ceil(outlineReach/o.pitch)*o.pitch+f.dy/2
+	o.nx = int(math.Ceil((f.x1-f.x0+2*outlineReach)/o.pitch)) + 2
+	o.ny = int(math.Ceil((f.y1-f.y0+2*outlineReach)/o.pitch)) + 2
 	o.pix = make([]byte, 4*o.nx*o.ny)
 	distance := o.ofRectangle(f)
 	if f.mask != nil {

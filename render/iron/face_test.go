@@ -1,0 +1,195 @@
+package iron
+
+import (
+	"image"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+func TestTilesCoverOnceAndReachOver(t *testing.T) {
+	for _, c := range []struct{ nx, ny, apron, limit int }{{4000, 2000, 64, 4096}, {4097, 10, 64, 4096}, {9000, 5000, 64, 4096}, {300, 200, 4, 96}} {
+		covered := 0
+		for _, tile := range tilesOf(c.nx, c.ny, c.apron, c.limit) {
+			covered += tile.inner.Dx() * tile.inner.Dy()
+			if tile.bounds.Dx() > c.limit || tile.bounds.Dy() > c.limit {
+				t.Errorf("%v: a tile of %v", c, tile.bounds.Size())
+			}
+			if want := tile.inner.Inset(-c.apron).Intersect(image.Rect(0, 0, c.nx, c.ny)); tile.bounds != want {
+				t.Errorf("%v: tile %v holds %v", c, tile.inner, tile.bounds)
+			}
+		}
+		if covered != c.nx*c.ny {
+			t.Errorf("%v: %d cells covered", c, covered)
+		}
+	}
+	if n := len(tilesOf(4000, 2000, 64, textureLimit)); n != 1 {
+		t.Errorf("4000 x 2000 cells take %d tiles: they fit one", n)
+	}
+}
+
+// Levels of a face are means of the cells under each block, worked out here from
+// scratch.
+func TestLevelsAreMeans(t *testing.T) {
+	a, r := scraped(150, 101, .2, nil)
+	f := NewFace(a)
+	f.Print(r, f.all())
+	fine := packed(a)
+	l := f.levels[2] // blocks of four by four
+	for j := range l.ny - 1 {
+		for i := range l.nx - 1 {
+			var slope, slopeY, colour, square float64
+			for y := 4 * j; y < 4*j+4; y++ {
+				for x := 4 * i; x < 4*i+4; x++ {
+					k := y*a.NX + x
+					sx, sy := float64(fine[4*k])-128, float64(fine[4*k+1])-128
+					slope += sx / 16
+					slopeY += sy / 16
+					square += (sx*sx + sy*sy) / 16
+					colour += float64(r.Colour[k]) / 16
+				}
+			}
+			k := 4 * (j*l.nx + i)
+			if got := float64(l.relief[k]) - 128; math.Abs(got-slope) > 1 {
+				t.Fatalf("block %d %d: slope %g, mean of its cells %g", i, j, got, slope)
+			}
+			if got := float64(l.cover[k]); math.Abs(got-colour) > 1 {
+				t.Fatalf("block %d %d: colour %g, mean of its cells %g", i, j, got, colour)
+			}
+			want := 2 * math.Sqrt(max(0, (square-slope*slope-slopeY*slopeY)/2))
+			if got := float64(l.cover[k+2]); math.Abs(got-min(255, want)) > 3 {
+				t.Fatalf("block %d %d: spread %g, that of its cells %g", i, j, got, want)
+			}
+		}
+	}
+}
+
+// packed is the first level of an appearance.
+func packed(a *run.Appearance) []byte {
+	p := newPacker(a, 0, a.NX)
+	out := make([]byte, 4*a.NX*a.NY)
+	for j := range a.NY {
+		p.relief(j, 0, a.NX, out[4*j*a.NX:])
+	}
+	return out
+}
+
+// A part of a face shown again leaves the same levels as the whole.
+func TestShowingAPartIsAsGoodAsShowingAll(t *testing.T) {
+	a, r := scraped(300, 220, .2, nil)
+	part := NewFace(a)
+	part.Print(r, part.all())
+	mark(a, 31, 22, .6)
+	r.Colour[110*300+155] = 250
+	part.Show(a, part.Cells(31, 22, 31, 22, 4))
+	part.Print(r, image.Rect(150, 105, 160, 115))
+	whole := NewFace(a)
+	whole.Print(r, whole.all())
+	for n := 1; n < len(whole.levels); n++ {
+		for k := range whole.levels[n].relief {
+			if part.levels[n].relief[k] != whole.levels[n].relief[k] || part.levels[n].cover[k] != whole.levels[n].cover[k] {
+				t.Fatalf("level %d differs at %d", n, k)
+			}
+		}
+	}
+}
+
+// Lines at a known angle are found by their slopes.
+func TestMachinedLinesHaveALay(t *testing.T) {
+	for _, degrees := range []float64{0, 30, 45, 90, 135, 160} {
+		s, c := math.Sincos(degrees * math.Pi / 180)
+		a := &run.Appearance{}
+		a.NX, a.NY, a.DX, a.DY = 60, 60, .1, .1
+		n := 3600
+		a.SlopeX, a.SlopeY, a.LayCos, a.LaySin = make([]int8, n), make([]int8, n), make([]int8, n), make([]int8, n)
+		for k := range n {
+			across := float64(k/60)*c - float64(k%60)*s
+			v := 60 * math.Sin(across)
+			a.SlopeX[k], a.SlopeY[k] = int8(-v*s), int8(v*c)
+		}
+		px := packed(a)
+		k := 4 * (30*60 + 30)
+		gotC, gotS := float64(px[k+2])-128, float64(px[k+3])-128
+		got := math.Atan2(gotS, gotC) / 2 * 180 / math.Pi
+		if d := math.Abs(math.Remainder(got-degrees, 180)); d > 2 {
+			t.Errorf("lines at %g degrees are read as at %g", degrees, got)
+		}
+		if size := math.Hypot(gotC, gotS); size < 110 {
+			t.Errorf("lines at %g degrees: %g of 127 agree", degrees, size)
+		}
+	}
+}
+
+func TestChangesAreKeptAndThenGivenUp(t *testing.T) {
+	a, _ := scraped(100, 80, .2, nil)
+	f := NewFace(a)
+	was := f.version
+	if got := f.changedSince(was); !got.Empty() {
+		t.Fatalf("nothing changed, and yet %v", got)
+	}
+	f.Show(a, image.Rect(10, 10, 12, 12))
+	f.Show(a, image.Rect(40, 30, 41, 31))
+	if got, want := f.changedSince(was), image.Rect(10, 10, 41, 31).Inset(-layReach); got != want {
+		t.Fatalf("changed %v, want %v", got, want)
+	}
+	for range changesKept {
+		f.Show(a, image.Rect(1, 1, 2, 2))
+	}
+	if got := f.changedSince(was); got != f.all() {
+		t.Fatalf("too far behind, and yet only %v", got)
+	}
+}
+
+func TestOutlineOfARectangle(t *testing.T) {
+	a, _ := scraped(200, 100, .25, nil) // 50 x 25 mm
+	f := NewFace(a)
+	for _, c := range []struct{ x, y, want float64 }{
+		{25, 12.5, -12.5}, {25, -3, 3}, {-4, 12.5, 4}, {53, 29, 5}, {25, 1, -1}, {-100, 0, outlineReach},
+	} {
+		// A texel is a quarter of a mm.
+		if got := f.outline.at(c.x, c.y); math.Abs(got-c.want) > .25 {
+			t.Errorf("(%g, %g) is %g mm from the outline, want %g", c.x, c.y, got, c.want)
+		}
+	}
+}
+
+// Distances from a mask against the nearest cell of the other kind, looked for
+// one by one.
+func TestOutlineOfAMask(t *testing.T) {
+	const nx, ny, pitch = 60, 40, .5
+	mask := make([]bool, nx*ny)
+	rng := rand.New(rand.NewPCG(3, 3))
+	for k := range mask {
+		x, y := float64(k%nx), float64(k/nx)
+		mask[k] = math.Hypot(x-30, y-20) < 17 && math.Hypot(x-24, y-22) > 5
+	}
+	a, _ := scraped(nx, ny, pitch, mask)
+	f := NewFace(a)
+	for range 300 {
+		i, j := rng.IntN(nx), rng.IntN(ny)
+		best := math.Inf(1)
+		for k, on := range mask {
+			if on != mask[j*nx+i] {
+				best = min(best, math.Hypot(float64(k%nx-i), float64(k/nx-j)))
+			}
+		}
+		want := (best - .5) * pitch
+		if mask[j*nx+i] {
+			want = -want
+		}
+		if got := f.outline.at(a.X(i), a.Y(j)); math.Abs(got-want) > pitch {
+			t.Fatalf("cell %d %d is %g mm from the outline, want %g", i, j, got, want)
+		}
+	}
+}
+
+// at is the distance at the nearest texel.
+func (o *outline) at(x, y float64) float64 {
+	i := max(0, min(o.nx-1, int(math.Round((x-o.x0)/o.pitch))))
+	j := max(0, min(o.ny-1, int(math.Round((y-o.y0)/o.pitch))))
+	k := 4 * (j*o.nx + i)
+	v := float64(o.pix[k])*256 + float64(o.pix[k+1])
+	return (v/65535*2 - 1) * outlineReach
+}
