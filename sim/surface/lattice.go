@@ -92,7 +92,7 @@ func findAxis(v []float64) (axis, bool) {
 		}
 	}
 	a := axis{first, (last - first) / float64(steps), steps + 1}
-	if a.pitch < MinPitchMM {
+	if a.pitch < MinPitchMM || a.pitch > MaxPositionMM {
 		return axis{}, false
 	}
 	for _, p := range distinct {
