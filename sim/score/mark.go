@@ -206,7 +206,8 @@ func (m *marker) cut(r *run.Run, e *run.Entry) error {
 		sx += float64(d * before.X(k%before.NX))
 		sy += float64(d * before.Y(k/before.NX))
 		lost[labels[k]]++
-		m.cutIn[k], m.bare[k] = int32(p.cycle), !m.coloured[k]
+		// No print of a machined skin tells which metal is low.
+		m.cutIn[k], m.bare[k] = int32(p.cycle), !m.coloured[k] && !p.breakSkin
 		m.coloured[k] = false
 	}
 	if p.taken > 0 {

@@ -297,18 +297,8 @@ func (m *marker) markErrors(t *tally, signed bool) {
 const namedLows = 12
 
 // markLows charges each new low by its area, the largest first, up to the most.
-// What the passes left that broke the machined skin is not charged.
 func (m *marker) markLows(t *tally) {
-	skin := map[int]bool{}
-	for _, p := range m.passes {
-		skin[p.cycle] = p.breakSkin
-	}
-	var lows []low
-	for _, w := range m.lows(m.ended) {
-		if !skin[w.cycle] {
-			lows = append(lows, w)
-		}
-	}
+	lows := m.lows(m.ended)
 	left := float64(mostLows)
 	for n, w := range lows {
 		what := fmt.Sprintf("A low of %.1f mm^2, %.1f um deep, was cut here in cycle %d where there was no blue.", w.area, w.deepest, w.cycle)
