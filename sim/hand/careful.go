@@ -20,6 +20,7 @@ type Careful struct {
 	LeaveRimMM float64 // breadth of rim that it will not cut
 	OneWay     bool    // never crosses
 	Dots       bool    // single marks from the start, whatever the form
+	Midway     bool    // goes on with a face of which the machined skin is cut already
 }
 
 // Directions of the passes, mrad: 45 degrees either way.
@@ -35,7 +36,12 @@ func (c Careful) Work(r *run.Run, cycles int, progress func(run.Print)) error {
 	if err := w.change(9000, 2000, 524); err != nil {
 		return err
 	}
-	for w.step = (*careful).begin; w.step != nil; {
+	w.step = (*careful).begin
+	if c.Midway {
+		w.step = (*careful).rough
+		w.goOn(r.Entries())
+	}
+	for w.step != nil {
 		if err := w.step(w); err != nil {
 			return err
 		}
@@ -56,6 +62,18 @@ type careful struct {
 func (w *careful) change(radius, width, handle int) error {
 	_, err := w.Do(run.Act{Change: &run.Change{Radius: radius, Width: width, Handle: handle}})
 	return err
+}
+
+// goOn takes from what was done before which way the next pass has to cross.
+func (w *careful) goOn(before []run.Entry) {
+	for _, e := range before {
+		if c := e.Act.Cut; c != nil && c.Area != nil {
+			w.passes = 0
+			if c.Area.Dir < 0 {
+				w.passes = 1
+			}
+		}
+	}
 }
 
 // dir is the direction of the next pass.
