@@ -1,6 +1,6 @@
-// Command beforeiron is a training simulator for hand scraping. Its commands
-// measure faces, let synthetic hands practise, replay and mark runs, and convert
-// heights between open files, all without a window.
+// Command beforeiron is a training simulator for hand scraping. By itself it
+// opens the window; its commands measure faces, let synthetic hands practise,
+// replay and mark runs, and convert heights between open files, all without one.
 //
 // It exits 0, 1 when the answer is no, and 2 on bad use or bad input, with one
 // line on standard error.
@@ -20,6 +20,7 @@ import (
 const version = "0.1.0"
 
 type commands struct {
+	Open     openCommand     `cmd:"" default:"withargs" help:"Open the window: this is what happens without a command."`
 	Measure  measureCommand  `cmd:"" help:"Measure the heights in a file: flatness, texture, seat and bearing."`
 	Practise practiseCommand `cmd:"" help:"Let a synthetic hand work a part, and write the run."`
 	Replay   replayCommand   `cmd:"" help:"Make a run again, check it, and mark it."`
@@ -79,9 +80,6 @@ func execute(args []string, s streams) error {
 	)
 	if err != nil {
 		return err
-	}
-	if len(args) == 0 {
-		args = []string{"--help"}
 	}
 	ctx, err := parser.Parse(args)
 	if err != nil {

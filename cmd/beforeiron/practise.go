@@ -103,6 +103,16 @@ func ownPart(s streams, name, unit, finish string) (run.Setup, error) {
 	if err != nil {
 		return run.Setup{}, err
 	}
+	setup, err := partSetup(d, finish)
+	if err != nil {
+		return run.Setup{}, fmt.Errorf("%s: %w", name, err)
+	}
+	return setup, nil
+}
+
+// partSetup is that job for heights that were read; without a finish a coarse
+// grid is taken as milled.
+func partSetup(d *surface.Data, finish string) (run.Setup, error) {
 	coarse := d.Map == nil || max(d.Map.DX, d.Map.DY) > surface.FinePitchMM
 	if finish == "" && coarse {
 		finish = surface.Milled
@@ -118,7 +128,7 @@ func ownPart(s streams, name, unit, finish string) (run.Setup, error) {
 	setup.Part = run.Part{Readings: run.ReadingsOf(d), Finish: finish}
 	x, y := size(d)
 	if setup.Master.LengthMM, setup.Master.WidthMM, err = plateFor(x, y); err != nil {
-		return run.Setup{}, fmt.Errorf("%s: %w", name, err)
+		return run.Setup{}, err
 	}
 	return setup, nil
 }

@@ -15,7 +15,7 @@ import (
 // first print shows one obvious patch.
 const (
 	firstLesson = "coupon"
-	firstSeed   = 1
+	firstSeed   = 19
 	firstFilm   = 8.0 // um
 )
 

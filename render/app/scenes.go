@@ -6,6 +6,7 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"github.com/before-iron/beforeiron/render/bench"
+	"github.com/before-iron/beforeiron/render/cards"
 	"github.com/before-iron/beforeiron/render/debrief"
 	"github.com/before-iron/beforeiron/render/keys"
 	"github.com/before-iron/beforeiron/render/lesson"
@@ -56,6 +57,8 @@ func (w *Window) goTo(n scene.Next) error {
 		w.show(lesson.New(&w.desk, n.Lesson), true)
 	case scene.Bench:
 		w.toBench(n)
+	case scene.Cards:
+		w.show(cards.New(&w.desk), false)
 	case scene.OwnPart:
 		w.show(ownpart.New(&w.desk, w.readPart), true)
 	case scene.Debrief:
