@@ -8,14 +8,13 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/store"
-	"github.com/before-iron/beforeiron/render/work"
 )
 
 var shotsDir = flag.String("shots", "", "keep the pictures of screens in this folder")
@@ -82,24 +81,70 @@ func (s *shooter) shoot(name string) {
 }
 
 func TestShots(t *testing.T) {
-	l, err := lessons.Load("coupon")
-	if err != nil {
-		t.Fatal(err)
+	data := folder(t)
+	for _, c := range []struct {
+		width, height int
+		scale         float64
+		ending        string
+	}{{1280, 800, 1, ""}, {1920, 1080, 1, "-large"}, {1280, 800, 2, "-200"}} {
+		sh := newShooter(t, c.width, c.height, c.scale)
+		sh.w.desk.Store = data
+		sh.w.desk.Today = newDesk(data, 1).Today
+		for name, make := range screens(t, &sh.w.desk) {
+			sh.w.show(make(), false)
+			sh.settle()
+			sh.shoot(name + c.ending)
+		}
+		sh.bench(c.ending)
 	}
-	s := newShooter(t, 1280, 800, 1)
-	wk, err := work.BeginLesson(s.w.desk.Store, l, 1, 1)
-	if err != nil {
-		t.Fatal(err)
+}
+
+// settle ticks until nothing moves any more.
+func (s *shooter) settle() {
+	for range 4000 {
+		s.ticks(1)
+		moving := false
+		for _, n := range s.w.ui.Nodes() {
+			moving = moving || n.Role == kit.RoleProgress
+		}
+		if !moving {
+			s.ticks(2)
+			return
+		}
+		time.Sleep(5 * time.Millisecond)
 	}
-	s.w.scenes = []Scene{bench.New(&s.w.desk, wk)}
+	s.t.Fatal("the scene never comes to rest")
+}
+
+// bench shoots the bench in its states.
+func (s *shooter) bench(ending string) {
+	s.w.desk.Store = store.Store{Folder: store.NewMemory()}
+	if err := s.w.firstTime(); err != nil {
+		s.t.Fatal(err)
+	}
 	s.ticks(3)
-	s.shoot("bench-clean")
-	s.typed("r")
-	s.ticks(10)
-	s.shoot("bench-printed")
-	s.drag([2]float64{300, 300}, [2]float64{500, 320}, [2]float64{540, 420})
-	s.shoot("bench-painted")
+	s.shoot("bench" + ending)
+	b := s.w.top().(*bench.Bench)
+	v := b.Stage().View
+	at := func(x, y float64) [2]float64 {
+		px, py := v.Px(x, y)
+		return [2]float64{px, py}
+	}
+	s.drag(at(40, 36), at(56, 34), at(70, 36), at(64, 42), at(44, 44), at(40, 40))
+	s.shoot("bench-painted" + ending)
 	s.typed("c")
-	s.ticks(10)
-	s.shoot("bench-cut")
+	s.ticks(5)
+	s.typed("r")
+	s.ticks(5)
+	s.shoot("bench-cut" + ending)
+	s.typed("4")
+	s.drag(at(50, 37))
+	s.ticks(5)
+	s.shoot("bench-frame" + ending)
+	s.typed("1i")
+	s.ticks(5)
+	s.shoot("bench-indicator" + ending)
+	s.typed("5")
+	s.ticks(2)
+	s.shoot("bench-rub" + ending)
 }

@@ -138,7 +138,7 @@ func (b *Bench) floating(u *kit.UI) {
 		edge := append(corners(r.Inset(1)), kit.Point{X: r.X + 1, Y: r.Y + 1})
 		u.Glass(r, "lens", words.Say("bench.lens"), "", cased(edge, 2, palette.Ghost))
 	}
-	if b.shows != noInstrument {
+	if b.shows != noInstrument && !b.rubbing() {
 		b.drawInstrument(u)
 	}
 }

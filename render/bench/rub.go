@@ -20,6 +20,14 @@ type rub struct {
 // rubbing reports whether the part is on the master, or about to be put there.
 func (b *Bench) rubbing() bool { return b.tool == rubTool || b.work.OnMaster() }
 
+// rubView is the view while the part is rubbed: from so far that the plate round
+// it is seen.
+func (b *Bench) rubView() iron.View {
+	v := b.whole
+	v.PxPerMM *= .66
+	return v
+}
+
 // rubStep is how far the part moves between two steps of a path, mm, and by how
 // much a key moves it.
 const (
@@ -31,7 +39,7 @@ const (
 // follow drags the part: it is put down when a hand takes it, and rubs until it
 // is let go.
 func (r *rub) follow(b *Bench, u *kit.UI, h kit.Hand) {
-	x, y := b.view.MM(h.X, h.Y)
+	x, y := b.rubView().MM(h.X, h.Y)
 	switch {
 	case b.work.Run.Film() == 0:
 		if h.Start {
@@ -93,6 +101,7 @@ func (r *rub) show(b *Bench, s *stage.Stage) {
 		return
 	}
 	s.Back = true
+	s.View = b.rubView()
 	s.View.X -= r.at[0]
 	s.View.Y -= r.at[1]
 	s.PlateX, s.PlateY = r.at[0], r.at[1]

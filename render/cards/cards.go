@@ -48,6 +48,9 @@ func (s *Scene) Tick(u *kit.UI) (next scene.Next) {
 	columnWidth := math.Round(min(all.W*.48, 430*(1+(u.TextScale-1)*.6)))
 	right, face := all.Right(columnWidth)
 	card, err := s.play.dealt()
+	if card != nil && s.card == nil {
+		u.FocusOn(kit.ItemID("choice", 0))
+	}
 	s.card = card
 	if card != nil {
 		s.face(u, face)

@@ -210,38 +210,23 @@ func (d *Debrief) timeline(u *kit.UI, c *kit.Column) {
 	width := math.Round(thumbSide * 1.35)
 	fit := max(1, int((c.Width()+6)/(width+6)))
 	from := max(0, min(d.at-fit/2, n-fit))
-	row := c.Take(math.Ceil(thumbSide + u.Line(kit.Small)))
+	row := c.Take(u.ThumbHeight(thumbSide))
 	for k := from; k < min(n, from+fit); k++ {
 		cell := kit.Rect{X: row.X + float64(k-from)*(width+6), Y: row.Y, W: width, H: row.H}
 		label := fmt.Sprint(d.cycles[k].print.N)
 		o := kit.Opts{Checked: k == d.at, Group: "thumbs", Tip: words.Say("debrief.tip.thumb", "n", d.cycles[k].print.N)}
-		if u.Tool(cell, "thumb."+label, label, o) {
+		if u.Thumb(cell, "thumb."+label, label, d.cycles[k].reading, o) {
 			d.at, d.loss = k, -1
 		}
-		if m := d.cycles[k].reading; m != nil {
-			u.Draw([]kit.Mark{picture(kit.Rect{X: cell.X + 4, Y: cell.Y + 4, W: cell.W - 8, H: thumbSide - 8}, m)})
-		}
 	}
-}
-
-// picture lays an image into a rectangle, as large as it fits.
-func picture(r kit.Rect, m *kit.Image) kit.Mark {
-	p := fitted(r, m)
-	return kit.Mark{Shape: kit.Pixels, Image: m, Points: []kit.Point{{X: p.X, Y: p.Y}, {X: p.X + p.W, Y: p.Y + p.H}}}
-}
-
-func fitted(r kit.Rect, m *kit.Image) kit.Rect {
-	k := min(r.W/float64(m.W), r.H/float64(m.H))
-	w, h := float64(m.W)*k, float64(m.H)*k
-	return kit.Rect{X: r.X + (r.W-w)/2, Y: r.Y + (r.H-h)/2, W: w, H: h}
 }
 
 // panes are the four pictures of a cycle.
 func (d *Debrief) panes(u *kit.UI, c *kit.Column) {
 	now := &d.cycles[d.at]
-	after := (*kit.Image)(nil)
+	after, afterWords := (*kit.Image)(nil), words.Say("debrief.last")
 	if d.at+1 < len(d.cycles) {
-		after = d.cycles[d.at+1].reading
+		after, afterWords = d.cycles[d.at+1].reading, words.Say("debrief.after")
 	}
 	h := d.desk.Set.Units.Height
 	truth := words.Say("debrief.truth.none")
@@ -261,7 +246,7 @@ func (d *Debrief) panes(u *kit.UI, c *kit.Column) {
 		{"reading", words.Say("debrief.reading", "n", now.print.N, "film", h(now.film)), now.reading},
 		{"truth", truth, now.truth},
 		{"cut", d.cutWords(now), now.cut},
-		{"after", words.Say("debrief.after"), after},
+		{"after", afterWords, after},
 	}
 	aspect := .72
 	if m := now.reading; m != nil {
@@ -280,8 +265,8 @@ func (d *Debrief) panes(u *kit.UI, c *kit.Column) {
 			box := kit.Rect{X: cell.X, Y: cell.Y, W: cell.W, H: height}
 			var art []kit.Mark
 			if p.image != nil {
-				art = append(art, picture(box, p.image))
-				art = append(art, d.place(fitted(box, p.image))...)
+				art = append(art, kit.Picture(box, p.image))
+				art = append(art, d.place(kit.Fitted(box, p.image))...)
 			}
 			u.Picture(box, "pane."+p.id, words.Say("debrief.pane."+p.id), p.caption, art)
 			u.Text(kit.Rect{X: cell.X, Y: cell.Y + height + 2, W: cell.W, H: math.Ceil(u.TextHeight(kit.Small, p.caption, cell.W))}, "caption."+p.id, p.caption, kit.Small, kit.Quiet, kit.Start)

@@ -66,7 +66,7 @@ func (s *Scene) Tick(u *kit.UI) (next scene.Next) {
 	sides := (kit.Rect{X: body.X, Y: head, W: c.Width(), H: 1}).Columns(columns, 3*gap)
 	height := make([]float64, columns)
 	for _, g := range groups {
-		side := min(columns-1, done*columns/max(1, total))
+		side := min(columns-1, (done+(len(g.lines)+2)/2)*columns/max(1, total))
 		part := u.Column(kit.Rect{X: sides[side].X, Y: head + height[side], W: sides[side].W, H: 1e6}, 3)
 		part.Space(gap)
 		part.Name("keys."+g.name, words.Say("keys."+g.name))

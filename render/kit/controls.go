@@ -155,6 +155,35 @@ func (u *UI) Tool(r Rect, id, label string, o Opts) bool {
 	return u.pressed(id, o)
 }
 
+// Thumb is a small picture to press, with its name below; ThumbHeight is the
+// height for a picture of the given height.
+func (u *UI) Thumb(r Rect, id, label string, image *Image, o Opts) bool {
+	n := u.add(Node{ID: id, Role: RoleOption, Label: label, Tip: o.Tip, Group: o.Group, Rect: r, Disabled: o.Disabled, Checked: o.Checked,
+		stop: true, target: true, Lines: []string{u.Shorten(Small, label, r.W-4)}, Type: Small, Align: Middle})
+	n.TextBox = Rect{r.X, r.Y + r.H - u.Line(Small) - 2, r.W, u.Line(Small)}
+	if image != nil {
+		box := Rect{r.X + 4, r.Y + 4, r.W - 8, r.H - u.Line(Small) - 8}
+		n.Art = []Mark{Picture(box, image)}
+	}
+	return u.pressed(id, o)
+}
+
+// ThumbHeight is the height of a thumb for a picture of the given height.
+func (u *UI) ThumbHeight(picture float64) float64 { return math.Ceil(picture + u.Line(Small) + 8) }
+
+// Picture lays an image into a rectangle, as large as it fits.
+func Picture(r Rect, m *Image) Mark {
+	p := Fitted(r, m)
+	return Mark{Shape: Pixels, Image: m, Points: []Point{{p.X, p.Y}, {p.X + p.W, p.Y + p.H}}}
+}
+
+// Fitted is the rectangle that an image fills when it is laid into r.
+func Fitted(r Rect, m *Image) Rect {
+	k := min(r.W/float64(m.W), r.H/float64(m.H))
+	w, h := float64(m.W)*k, float64(m.H)*k
+	return Rect{r.X + (r.W-w)/2, r.Y + (r.H-h)/2, w, h}
+}
+
 // ToolFits reports whether a tool of the given breadth shows its name.
 func (u *UI) ToolFits(width float64, label string) bool { return u.Width(Small, label) <= width-8 }
 

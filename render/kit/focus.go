@@ -126,5 +126,4 @@ func (u *UI) keepFocus() {
 	n := &u.nodes[stops[at]]
 	n.Focus = true
 	u.focus, u.focusRank = n.ID, at
-	u.reveal(n)
 }

@@ -260,7 +260,7 @@ func (s *Shelf) past(u *kit.UI, r kit.Rect) (next scene.Next) {
 			}
 		}
 		for range row.depth {
-			label = "↳ " + label
+			label = "→ " + label
 		}
 		if c.Option("runs", i, label, s.state(saved), kit.Opts{Disabled: saved.Log == nil}) {
 			next = scene.Next{To: scene.Debrief, Name: saved.Name}

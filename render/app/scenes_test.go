@@ -1,0 +1,264 @@
+package app
+
+import (
+	"testing"
+	"time"
+
+	"github.com/before-iron/beforeiron/assets/palette"
+	"github.com/before-iron/beforeiron/lessons"
+	"github.com/before-iron/beforeiron/render/bench"
+	"github.com/before-iron/beforeiron/render/cards"
+	"github.com/before-iron/beforeiron/render/debrief"
+	"github.com/before-iron/beforeiron/render/keys"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/kit/drive"
+	"github.com/before-iron/beforeiron/render/kit/inspect"
+	"github.com/before-iron/beforeiron/render/lesson"
+	"github.com/before-iron/beforeiron/render/ownpart"
+	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/settings"
+	"github.com/before-iron/beforeiron/render/shelf"
+	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// folder is a data folder with a run in every state that the shelf can show: open,
+// signed off, forked, torn, damaged, and of older physics.
+func folder(t testing.TB) store.Store {
+	t.Helper()
+	s := store.Store{Folder: store.NewMemory()}
+	signed := worked(t, s, 3, true)
+	worked(t, s, 4, false)
+	l, err := s.Open(signed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := work.WriteFork(s, signed, l, 8); err != nil {
+		t.Fatal(err)
+	}
+	b, err := s.Read("runs/" + signed + ".run")
+	if err != nil {
+		t.Fatal(err)
+	}
+	write := func(name string, content []byte) {
+		if err := s.Write("runs/"+name+".run", content); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("damaged", append([]byte("x"), b...))
+	open, err := s.Read("runs/" + worked(t, s, 5, false) + ".run")
+	if err != nil {
+		t.Fatal(err)
+	}
+	write("torn", open[:len(open)-40])
+	write("older", older(t, l))
+	return s
+}
+
+// older is the run as a program of another physics version would have written it.
+func older(t testing.TB, l *run.Log) []byte {
+	t.Helper()
+	m := store.Store{Folder: store.NewMemory()}
+	h := l.Header
+	h.Physics++
+	name, lines, err := m.Begin("older")
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := run.NewWriter(lines, h)
+	for _, e := range l.Entries {
+		if err == nil {
+			err = w.Entry(e)
+		}
+	}
+	if err == nil {
+		err = w.Seal(run.Seal{Digest: "0", Acts: len(l.Entries), Marks: []byte(`{"marks":{"total":41}}`)})
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := m.Read("runs/" + name + ".run")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// worked is the name of a run with a few cycles, signed off or not.
+func worked(t testing.TB, s store.Store, seed uint64, signOff bool) string {
+	t.Helper()
+	l, err := lessons.Load("coupon")
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := work.BeginLesson(s, l, seed, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	do := func(acts ...run.Act) {
+		w.Do(acts...)
+		for w.Busy() {
+			w.Step(time.Second, 0)
+		}
+		if err := w.Err(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	do(bench.FirstPrint(8)...)
+	for range 3 {
+		do(run.Act{Predict: &run.Predict{Region: square(2000, 5000), Sure: 2}})
+		do(run.Act{Cut: &run.Cut{Depth: 800, Area: &run.Area{Region: square(2500, 5500), Dir: 785, Length: 1200, Spacing: 800}}})
+		do(append([]run.Act{{Wipe: &run.Wipe{What: "part"}}}, bench.FirstPrint(8)...)...)
+	}
+	if signOff {
+		do(run.Act{Declare: &run.Declare{PointsPerIn2: 20, FrameMin: 12, AreaPct: 40}}, run.Act{SignOff: &run.SignOff{}})
+		for {
+			done, err := w.Seal()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if done {
+				break
+			}
+			time.Sleep(time.Millisecond)
+		}
+	}
+	return w.Name
+}
+
+// readPart stands in for the reader of files.
+func readPart(string, []byte, ownpart.Ask) (*ownpart.Part, error) {
+	l, err := lessons.Load("coupon")
+	if err != nil {
+		return nil, err
+	}
+	p := &ownpart.Part{Setup: l.Setup, NX: 12, NY: 9, Points: 108, X: 110, Y: 80, Low: -12, High: 23, Unit: "um", Notes: []string{"two readings have no height"}, W: 12, H: 9}
+	for k := range p.W * p.H {
+		p.Z = append(p.Z, -12+35*float64(k%12)/11)
+	}
+	return p, nil
+}
+
+// screens are the scenes, each in the states that it can be in.
+func screens(t testing.TB, desk *scene.Desk) map[string]func() Scene {
+	l, err := lessons.All()
+	if err != nil {
+		t.Fatal(err)
+	}
+	empty := *desk
+	empty.Store = store.Store{Folder: store.NewMemory()}
+	open := func(name string) func() Scene {
+		return func() Scene {
+			d, err := debrief.Open(desk, name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return d
+		}
+	}
+	out := map[string]func() Scene{
+		"shelf":         func() Scene { return shelf.New(desk, "") },
+		"shelf-empty":   func() Scene { return shelf.New(&empty, "") },
+		"shelf-trouble": func() Scene { return shelf.New(&empty, "coupon-3: line 4: does not fit its own sum: it was altered") },
+		"settings":      func() Scene { return settings.New(desk) },
+		"keys":          func() Scene { return keys.New() },
+		"lesson":        func() Scene { return lesson.New(desk, l[1]) },
+		"ownpart":       func() Scene { return ownpart.Content(desk, readPart, "plate of mine.csv", nil) },
+		"ownpart-none":  func() Scene { return ownpart.New(desk, readPart) },
+		"cards":         func() Scene { return cards.New(desk) },
+		"debrief":       open("coupon-3"),
+		"debrief-open":  open("coupon-4"),
+		"debrief-older": open("older"),
+	}
+	return out
+}
+
+func newDesk(s store.Store, textScale float64) *scene.Desk {
+	set := store.Defaults()
+	set.TextScale = textScale
+	day := time.Date(2026, 3, 14, 9, 26, 0, 0, time.UTC)
+	return &scene.Desk{Store: s, Set: &set, Changed: func() {}, Today: func() time.Time { return day }, StepTime: time.Second}
+}
+
+// settled lets a scene tick until nothing on it moves any more.
+func settled(t testing.TB, h *drive.Hand) {
+	t.Helper()
+	for range 4000 {
+		h.Ticks(1)
+		moving := false
+		for _, n := range h.UI.Nodes() {
+			moving = moving || n.Role == kit.RoleProgress
+		}
+		if !moving {
+			h.Ticks(2)
+			return
+		}
+		time.Sleep(5 * time.Millisecond)
+	}
+	t.Fatal("the scene never comes to rest")
+}
+
+// On every screen, at every size of window and of text, nothing is clipped,
+// overlaps, leaves the window or is too small to press, and every pair of colours
+// has its contrast.
+func TestEveryScreenAtEveryScale(t *testing.T) {
+	data := folder(t)
+	desk := newDesk(data, 1)
+	for name, make := range screens(t, desk) {
+		s := make()
+		for _, scale := range []float64{1, 1.5, 2, 2.5} {
+			for _, size := range [][2]float64{{1280, 800}, {1920, 1080}} {
+				desk.Set.TextScale = scale
+				h := drive.New(size[0], size[1], scale, func(u *kit.UI) { s.Tick(u) })
+				settled(t, h)
+				for _, p := range inspect.Layout(h.UI.Nodes(), scale, h.In.Size) {
+					t.Errorf("%s at %v, text %v: %s", name, size, scale, p)
+				}
+				for _, theme := range palette.Themes {
+					for _, p := range inspect.Contrast(h.UI.Nodes(), theme) {
+						t.Errorf("%s: %s", name, p)
+					}
+				}
+			}
+		}
+		if l, ok := s.(interface{ Leave() }); ok {
+			l.Leave()
+		}
+	}
+}
+
+// Every control of every screen can be reached with Tab and the arrows alone.
+func TestEveryControlByKeys(t *testing.T) {
+	data := folder(t)
+	for name, make := range screens(t, newDesk(data, 1)) {
+		s := make()
+		h := drive.New(1280, 800, 1, func(u *kit.UI) { s.Tick(u) })
+		settled(t, h)
+		reached := map[string]bool{}
+		for range 60 {
+			h.Key(kit.Tab)
+			first := h.UI.Focused()
+			reached[first] = true
+			n := h.Node(first)
+			if n == nil || n.Group == "" || n.Role == kit.RoleRadio || n.Role == kit.RoleTab {
+				continue
+			}
+			for range 40 {
+				h.Key(kit.Down)
+				reached[h.UI.Focused()] = true
+				if h.UI.Focused() == first {
+					break
+				}
+			}
+		}
+		for _, n := range h.UI.Nodes() {
+			if n.Stop() && !reached[n.ID] && n.Role != kit.RoleRadio && n.Role != kit.RoleTab {
+				t.Errorf("%s: %s %q is never reached by keys", name, n.Role, n.ID)
+			}
+		}
+		if l, ok := s.(interface{ Leave() }); ok {
+			l.Leave()
+		}
+	}
+}
