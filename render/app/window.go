@@ -16,6 +16,7 @@ import (
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/stage"
 	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/sim/lay"
 )
 
 // Scene is a scene of the window.
@@ -42,6 +43,9 @@ type Window struct {
 
 	metal       metal
 	bench, lens iron.Bench
+	region      iron.Region
+	regionOf    *lay.Region // that the region on the graphics card shows
+	over        stage.Over  // as last drawn
 	dirty       kit.Rect
 	drawn       image.Point // size of what was last drawn on
 }
@@ -113,7 +117,8 @@ func (w *Window) Tick(in kit.Input) error {
 // look different.
 func (w *Window) follow(s stage.Stage) {
 	changed := w.metal.follow(s)
-	if changed || w.bench.Stale(w.view(s.View), w.scene(s)) {
+	if changed || w.bench.Stale(w.view(s.View), w.scene(s)) || !w.over.Same(&s.Over) {
+		w.over = s.Over
 		w.dirty = w.dirty.Around(points(s.View.Dst))
 	}
 }
@@ -168,6 +173,7 @@ func (w *Window) Paint(dst *ebiten.Image) bool {
 				near.View = *st.Lens
 				w.lens.Draw(part, w.view(near.View), w.lensScene(near))
 			}
+			w.drawOver(part, st)
 		}
 	}
 	w.paint.Draw(part, nodes, clip)

@@ -50,6 +50,7 @@ type Bench struct {
 
 	spots   spots
 	ghosts  ghosts
+	over    stage.Over
 	drag    *[2][2]float64 // a single stroke being drawn, mm
 	decided decision
 	passDir int // direction of the last pass, degrees, -1 before the first
@@ -278,6 +279,7 @@ func (b *Bench) Stage() stage.Stage {
 	s := stage.Stage{
 		View: b.view, LampX: b.lamp.X, LampY: b.lamp.Y,
 		Face: b.work.Run, Metal: b.metal, Colour: b.colour, Laid: b.work.Laid(), Look: b.work.Run.Look,
+		Over: b.over,
 	}
 	b.rub.show(b, &s)
 	if b.tool == frameTool && !s.Back {

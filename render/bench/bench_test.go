@@ -248,8 +248,8 @@ func TestByExample(t *testing.T) {
 		}
 	}
 	b.Type("2")
-	p := at(b.bench.view, [2]float64{x, y})
-	b.Drag([2]float64{p.X, p.Y})
+	px, py := b.bench.view.Px(x, y)
+	b.Drag([2]float64{px, py})
 	if len(b.bench.spots.cut) != 1 {
 		t.Fatalf("one click points out %d spots to cut", len(b.bench.spots.cut))
 	}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/iron"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/lay"
@@ -49,7 +50,7 @@ func (b *Bench) act() (a run.Act, ok bool) {
 		return a, false
 	}
 	d := b.decided
-	area := &run.Area{Region: region.region(), Dir: mrad(d.degrees), Length: int(math.Round(100 * d.length)), Spacing: takeAll}
+	area := &run.Area{Region: *region.region(), Dir: mrad(d.degrees), Length: int(math.Round(100 * d.length)), Spacing: takeAll}
 	if len(b.spots.cut) > 0 {
 		area.Spacing = apart
 		area.Example = b.spots.example()
@@ -67,36 +68,43 @@ func (b *Bench) cut() {
 // ghosts are the marks as they would be laid by a hand without scatter, kept
 // while the decision stands.
 type ghosts struct {
-	key     string
-	strokes []blade.Stroke
+	key   string
+	marks []iron.Mark
 }
 
-// mostGhosts bounds how many are drawn.
+// mostGhosts bounds how many are shown: more cannot be told apart.
 const mostGhosts = 4000
 
-func (b *Bench) ghost() []blade.Stroke {
+// ghost is how many marks would be laid.
+func (b *Bench) ghost() int {
 	a, ok := b.act()
 	if !ok {
 		b.ghosts = ghosts{}
-		return nil
+		return 0
 	}
 	reading, _ := b.work.Run.Reading()
 	key := fmt.Sprint(b.painted.version, b.decided, b.spots, b.work.Run.Prints(), b.work.Run.Blade().RadiusMM, b.work.Run.Blade().Handle)
 	if key == b.ghosts.key {
-		return b.ghosts.strokes
+		return len(b.ghosts.marks)
 	}
 	b.ghosts = ghosts{key: key}
 	area := a.Cut.Area
 	hand := lay.Tool{Blade: b.work.Run.Blade(), DepthUM: b.decided.depth, Random: rand.New(rand.NewPCG(1, 1))}
 	style := lay.Style{Dir: area.Dir, LengthMM: b.decided.length, Spacing: float64(area.Spacing) / 1000}
+	var strokes []blade.Stroke
 	switch {
 	case area.Example == nil:
-		b.ghosts.strokes = lay.Rows(hand, area.Region, style)
+		strokes = lay.Rows(hand, area.Region, style)
 	case reading != nil:
 		// A spot that is no longer there is the run's to refuse.
-		b.ghosts.strokes, _ = lay.ByExample(hand, area.Region, *area.Example, style, reading)
+		strokes, _ = lay.ByExample(hand, area.Region, *area.Example, style, reading)
 	}
-	return b.ghosts.strokes
+	width := hand.Blade.MarkWidth(hand.DepthUM)
+	mm := func(v int) float64 { return float64(v) / blade.UnitsPerMM }
+	for _, s := range strokes {
+		b.ghosts.marks = append(b.ghosts.marks, iron.Mark{X0: mm(s.X0), Y0: mm(s.Y0), X1: mm(s.X1), Y1: mm(s.Y1), Width: width})
+	}
+	return len(strokes)
 }
 
 // decide is the column's first part: the marks, and the button that cuts.
@@ -140,7 +148,7 @@ func (b *Bench) decide(u *kit.UI, c *kit.Column) {
 		tone = kit.Go
 	}
 	label := words.Say("bench.cut")
-	if n := len(b.ghost()); n > 0 {
+	if n := b.ghost(); n > 0 {
 		label = words.Count("bench.cut.strokes", n)
 	}
 	if c.Button("cut", label, kit.Opts{Key: "c", Tone: tone, Disabled: !ready || b.work.Busy() || b.work.OnMaster(), Tip: b.whyNoCut(ready)}) {

@@ -3,7 +3,6 @@ package bench
 import (
 	"math"
 
-	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/iron"
 	"github.com/before-iron/beforeiron/render/kit"
@@ -51,7 +50,10 @@ func (b *Bench) iron(u *kit.UI) {
 	if h.Focus && !b.rubbing() {
 		b.keysOn(u)
 	}
-	u.Draw(b.overlay(u, h))
+	b.lay(h)
+	if b.frame != nil && b.tool == frameTool && !b.rubbing() {
+		u.Draw(b.drawCount(u))
+	}
 	b.floating(u)
 }
 
@@ -327,93 +329,45 @@ func (s *spots) example() *lay.Example {
 	return e
 }
 
-// overlay is what is drawn over the iron.
-func (b *Bench) overlay(u *kit.UI, h kit.Hand) []kit.Mark {
+// lay decides what is drawn over the iron.
+func (b *Bench) lay(h kit.Hand) {
+	o := stage.Over{}
+	defer func() { b.over = o }()
 	if b.rubbing() {
-		return nil
+		return
 	}
-	v := b.view
-	var art []kit.Mark
-	if b.guess != nil {
-		art = append(art, b.guess.paint.art(v, guessHatch)...)
-	} else {
-		art = append(art, b.painted.art(v, cutHatch)...)
-		art = append(art, b.drawGhosts(v)...)
-		art = append(art, b.drawSpots(v)...)
+	if p := b.canvas(); !p.empty() {
+		o.Region, o.Guess = p.region(), b.guess != nil
+	}
+	if b.guess == nil {
+		o.Cut, o.Spare = b.spots.cut, b.spots.spare
+		if len(b.ghosts.marks) <= mostGhosts {
+			o.Ghosts = b.ghosts.marks
+		}
 	}
 	if d := b.drag; d != nil {
-		art = append(art, cased([]kit.Point{at(v, d[0]), at(v, d[1])}, max(3, b.work.Run.Blade().MarkWidth(b.decided.depth)*v.PxPerMM), palette.Ghost)...)
+		o.Ghosts = []iron.Mark{{X0: d[0][0], Y0: d[0][1], X1: d[1][0], Y1: d[1][1], Width: b.work.Run.Blade().MarkWidth(b.decided.depth)}}
+	}
+	x, y := b.view.MM(h.X, h.Y)
+	if c := b.cursor; c.shown {
+		x, y = c.x, c.y
+		o.Cross = &[2]float64{x, y}
+	}
+	inHand := b.cursor.shown || h.Over && !h.Touch
+	if b.tool == paintTool && inHand && !b.work.Busy() {
+		o.Brush = &[3]float64{x, y, b.brush}
 	}
 	if b.tool == frameTool {
-		art = append(art, b.drawFrame(u, v, h)...)
-	}
-	if b.tool == paintTool && !b.work.Busy() {
-		x, y := h.X, h.Y
-		if b.cursor.shown {
-			x, y = v.Px(b.cursor.x, b.cursor.y)
+		if f := b.frame; f != nil {
+			o.Counted = &[2]float64{f.x, f.y}
 		}
-		if b.cursor.shown || h.Over && !h.Touch {
-			radius := max(2, b.brush*v.PxPerMM)
-			art = append(art, kit.Mark{Shape: kit.Ring, Points: []kit.Point{{X: x, Y: y}}, Width: radius, Thick: 4, Ink: palette.Casing},
-				kit.Mark{Shape: kit.Ring, Points: []kit.Point{{X: x, Y: y}}, Width: radius, Thick: 1.6, Ink: palette.Ghost})
+		if inHand {
+			fx, fy := b.aimed()
+			o.Frame = &[2]float64{fx, fy}
 		}
 	}
-	if b.cursor.shown {
-		p := at(v, [2]float64{b.cursor.x, b.cursor.y})
-		art = append(art, cased([]kit.Point{{X: p.X - 12, Y: p.Y}, {X: p.X + 12, Y: p.Y}}, 2, palette.Ghost)...)
-		art = append(art, cased([]kit.Point{{X: p.X, Y: p.Y - 12}, {X: p.X, Y: p.Y + 12}}, 2, palette.Ghost)...)
+	if b.shows != noInstrument {
+		_, y0, _, y1 := b.work.Run.Grid().Edges()
+		o.Trace, o.TraceY, o.Block = b.work.Run.Trace(), (y0+y1)/2, b.shows == block
 	}
-	return art
-}
-
-func at(v iron.View, p [2]float64) kit.Point {
-	x, y := v.Px(p[0], p[1])
-	return kit.Point{X: x, Y: y}
-}
-
-// cased is a line with a dark line under it, so that it shows on any metal.
-func cased(points []kit.Point, width float64, ink palette.Name) []kit.Mark {
-	return []kit.Mark{
-		{Shape: kit.Line, Points: points, Width: width + 3, Ink: palette.Casing},
-		{Shape: kit.Line, Points: points, Width: width, Ink: ink},
-	}
-}
-
-// drawGhosts draws the marks that would be laid, as narrow as they are.
-func (b *Bench) drawGhosts(v iron.View) []kit.Mark {
-	strokes := b.ghost()
-	if len(strokes) == 0 || len(strokes) > mostGhosts {
-		return nil
-	}
-	lines := make([]kit.Point, 0, 2*len(strokes))
-	for _, s := range strokes {
-		lines = append(lines, at(v, [2]float64{float64(s.X0) / 100, float64(s.Y0) / 100}), at(v, [2]float64{float64(s.X1) / 100, float64(s.Y1) / 100}))
-	}
-	width := max(1.2, min(3, b.work.Run.Blade().MarkWidth(b.decided.depth)*v.PxPerMM*.08))
-	return []kit.Mark{
-		{Shape: kit.Segments, Points: lines, Width: width + 1.6, Ink: palette.Casing},
-		{Shape: kit.Segments, Points: lines, Width: width, Ink: palette.Ghost},
-	}
-}
-
-// drawSpots rings what was pointed out: crossed where it is to be cut, barred
-// where it is to be spared.
-func (b *Bench) drawSpots(v iron.View) []kit.Mark {
-	var art []kit.Mark
-	ring := func(p kit.Point, ink palette.Name) {
-		art = append(art, kit.Mark{Shape: kit.Ring, Points: []kit.Point{p}, Width: 13, Thick: 6, Ink: palette.Casing},
-			kit.Mark{Shape: kit.Ring, Points: []kit.Point{p}, Width: 13, Thick: 3, Ink: ink})
-	}
-	for _, s := range b.spots.cut {
-		p := at(v, s)
-		ring(p, palette.ToCut)
-		art = append(art, cased([]kit.Point{{X: p.X - 6, Y: p.Y - 6}, {X: p.X + 6, Y: p.Y + 6}}, 2.5, palette.ToCut)...)
-		art = append(art, cased([]kit.Point{{X: p.X - 6, Y: p.Y + 6}, {X: p.X + 6, Y: p.Y - 6}}, 2.5, palette.ToCut)...)
-	}
-	if s := b.spots.spare; s != nil {
-		p := at(v, *s)
-		ring(p, palette.Spare)
-		art = append(art, cased([]kit.Point{{X: p.X - 7, Y: p.Y}, {X: p.X + 7, Y: p.Y}}, 2.5, palette.Spare)...)
-	}
-	return art
 }

@@ -23,7 +23,7 @@ func (b *Bench) guessed() {
 		b.guide.trouble = words.Say("bench.guess.empty")
 		return
 	}
-	b.work.Do(append([]run.Act{{Predict: &run.Predict{Region: g.paint.region(), Sure: g.sure}}}, g.after...)...)
+	b.work.Do(append([]run.Act{{Predict: &run.Predict{Region: *g.paint.region(), Sure: g.sure}}}, g.after...)...)
 }
 
 // judge holds the guess against the print that has come.

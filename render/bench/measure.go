@@ -64,26 +64,17 @@ func (b *Bench) lens() *iron.View {
 	return &v
 }
 
-// drawFrame draws the frame under the hand, and the one that was counted with
-// its count.
-func (b *Bench) drawFrame(u *kit.UI, v iron.View, h kit.Hand) []kit.Mark {
-	square := func(x, y float64, ink palette.Name) []kit.Mark {
-		return cased([]kit.Point{at(v, [2]float64{x, y}), at(v, [2]float64{x + frameMM, y}), at(v, [2]float64{x + frameMM, y + frameMM}), at(v, [2]float64{x, y + frameMM}), at(v, [2]float64{x, y})}, 2, ink)
+// drawCount shows what the frame counted, in its corner.
+func (b *Bench) drawCount(u *kit.UI) []kit.Mark {
+	text := fmt.Sprint(b.frame.n)
+	px, py := b.view.Px(b.frame.x, b.frame.y)
+	w, h := u.Width(kit.Reading, text)+16, u.Line(kit.Reading)+4
+	f := b.layout.face
+	px, py = max(f.X, min(px, f.X+f.W-w)), max(f.Y, min(py, f.Y+f.H-h))
+	return []kit.Mark{
+		{Shape: kit.Fill, Points: corners(kit.Rect{X: px, Y: py, W: w, H: h}), Ink: palette.Note},
+		{Shape: kit.Words, Points: []kit.Point{{X: px + 8, Y: py + 2}}, Text: text, Type: kit.Reading, Ink: palette.Text, Ground: palette.Note},
 	}
-	var art []kit.Mark
-	if f := b.frame; f != nil {
-		art = append(art, square(f.x, f.y, palette.ToCut)...)
-		text := fmt.Sprint(f.n)
-		p := at(v, [2]float64{f.x, f.y})
-		w, h := u.Width(kit.Reading, text)+16, u.Line(kit.Reading)+4
-		art = append(art, kit.Mark{Shape: kit.Fill, Points: corners(kit.Rect{X: p.X, Y: p.Y, W: w, H: h}), Ink: palette.Note},
-			kit.Mark{Shape: kit.Words, Points: []kit.Point{{X: p.X + 8, Y: p.Y + 2}}, Text: text, Type: kit.Reading, Ink: palette.Text, Ground: palette.Note})
-	}
-	if h.Over || b.cursor.shown {
-		fx, fy := b.aimed()
-		art = append(art, square(fx, fy, palette.Ghost)...)
-	}
-	return art
 }
 
 func corners(r kit.Rect) []kit.Point {
@@ -135,8 +126,7 @@ func (b *Bench) read(i instrument, a run.Act) {
 func (b *Bench) floating(u *kit.UI) {
 	if b.tool == frameTool && !b.rubbing() {
 		r := b.lensRect()
-		edge := append(corners(r.Inset(1)), kit.Point{X: r.X + 1, Y: r.Y + 1})
-		u.Glass(r, "lens", words.Say("bench.lens"), "", cased(edge, 2, palette.Ghost))
+		u.Glass(r, "lens", words.Say("bench.lens"), "", nil)
 	}
 	if b.shows != noInstrument && !b.rubbing() {
 		b.drawInstrument(u)

@@ -3,9 +3,6 @@ package bench
 import (
 	"math"
 
-	"github.com/before-iron/beforeiron/assets/palette"
-	"github.com/before-iron/beforeiron/render/iron"
-	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/sim/blue"
 	"github.com/before-iron/beforeiron/sim/lay"
 )
@@ -20,6 +17,9 @@ type paint struct {
 	on      []bool
 	count   int
 	version int
+
+	made   *lay.Region // the region of version madeOf
+	madeOf int
 }
 
 // mostTiles bounds the tiles along the longer side of a face.
@@ -92,7 +92,14 @@ func (p *paint) clear() {
 
 func (p *paint) empty() bool { return p.count == 0 }
 
-func (p *paint) region() lay.Region { return lay.Paint(p.tile, p.nx, p.ny, p.at) }
+// region is what is painted; the same one until something else is.
+func (p *paint) region() *lay.Region {
+	if p.made == nil || p.madeOf != p.version {
+		r := lay.Paint(p.tile, p.nx, p.ny, p.at)
+		p.made, p.madeOf = &r, p.version
+	}
+	return p.made
+}
 
 func (p *paint) copy() *paint {
 	q := *p
@@ -137,91 +144,4 @@ func (p *paint) agreement(r *blue.Reading) float64 {
 		return 1
 	}
 	return float64(both) / float64(either)
-}
-
-// hatch is how a region is drawn: the slant of its lines and their pattern.
-type hatch struct {
-	ink   palette.Name
-	dash  kit.Dash
-	slant float64 // dx over dy of its lines
-	gap   float64 // points
-}
-
-var (
-	cutHatch   = hatch{palette.ToCut, kit.Solid, -1, 11}
-	guessHatch = hatch{palette.Guess, kit.Dotted, 1, 9}
-)
-
-// outline are the edges between painted and unpainted tiles, as segments in
-// points.
-func (p *paint) outline(v iron.View) []kit.Point {
-	var out []kit.Point
-	s := p.side()
-	point := func(i, j int) kit.Point {
-		x, y := v.Px(float64(i)*s, float64(j)*s)
-		return kit.Point{X: x, Y: y}
-	}
-	for j := 0; j <= p.ny; j++ {
-		for i := 0; i < p.nx; i++ {
-			if p.at(i, j) != p.at(i, j-1) {
-				from := i
-				for i < p.nx && p.at(i, j) != p.at(i, j-1) {
-					i++
-				}
-				out = append(out, point(from, j), point(i, j))
-			}
-		}
-	}
-	for i := 0; i <= p.nx; i++ {
-		for j := 0; j < p.ny; j++ {
-			if p.at(i, j) != p.at(i-1, j) {
-				from := j
-				for j < p.ny && p.at(i, j) != p.at(i-1, j) {
-					j++
-				}
-				out = append(out, point(i, from), point(i, j))
-			}
-		}
-	}
-	return out
-}
-
-// lines are the hatching of the region, as segments in points.
-func (p *paint) lines(v iron.View, h hatch) []kit.Point {
-	var out []kit.Point
-	s := p.side()
-	gap := h.gap / v.PxPerMM
-	w, t := float64(p.nx)*s, float64(p.ny)*s
-	for c := math.Floor(min(0, -h.slant*t)/gap) * gap; c < w+max(0, -h.slant*t); c += gap {
-		open := false
-		var from kit.Point
-		for j := 0; j <= p.ny; j++ {
-			y := float64(j) * s
-			in := j < p.ny && p.at(int(math.Floor((c+h.slant*(y+s/2))/s)), j)
-			if in != open {
-				x, py := v.Px(c+h.slant*y, y)
-				if in {
-					from = kit.Point{X: x, Y: py}
-				} else {
-					out = append(out, from, kit.Point{X: x, Y: py})
-				}
-				open = in
-			}
-		}
-	}
-	return out
-}
-
-// art draws the region over the iron.
-func (p *paint) art(v iron.View, h hatch) []kit.Mark {
-	if p.empty() {
-		return nil
-	}
-	lines, edge := p.lines(v, h), p.outline(v)
-	return []kit.Mark{
-		{Shape: kit.Segments, Points: lines, Width: 3, Ink: palette.Casing, Dash: h.dash},
-		{Shape: kit.Segments, Points: edge, Width: 4.5, Ink: palette.Casing},
-		{Shape: kit.Segments, Points: lines, Width: 1.4, Ink: h.ink, Dash: h.dash},
-		{Shape: kit.Segments, Points: edge, Width: 2, Ink: h.ink},
-	}
 }

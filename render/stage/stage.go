@@ -37,6 +37,7 @@ type Stage struct {
 	// Look brings an appearance up to date around those strokes.
 	Look func(a *run.Appearance, i0, j0, i1, j1 int) (p0, q0, p1, q1 int)
 
+	Over Over
 	Lens *iron.View // a second view of the same face, over the first
 }
 

@@ -1,0 +1,67 @@
+package app
+
+import (
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"github.com/before-iron/beforeiron/assets/palette"
+	"github.com/before-iron/beforeiron/render/iron"
+	"github.com/before-iron/beforeiron/render/stage"
+	"github.com/before-iron/beforeiron/sim/gauge"
+)
+
+const frameMM = 25.4 // side of the inch frame
+
+// drawOver draws what lies over the face.
+func (w *Window) drawOver(dst *ebiten.Image, s stage.Stage) {
+	o := &s.Over
+	pen := iron.NewPen(w.view(s.View), w.paint.Pixels)
+	ink := func(n palette.Name, width, dash float64) iron.Ink {
+		return iron.Ink{Line: w.paint.Theme.Of(n), Casing: w.paint.Theme.Of(palette.Casing), Width: width, Dash: dash}
+	}
+	if o.Region != nil {
+		if w.regionOf != o.Region {
+			w.region.Set(*o.Region)
+			w.regionOf = o.Region
+		}
+		if o.Guess {
+			pen.Region(&w.region, iron.Dots, ink(palette.Guess, 2, 0))
+		} else {
+			pen.Region(&w.region, iron.Lines, ink(palette.ToCut, 2, 0))
+		}
+	}
+	if len(o.Ghosts) > 0 {
+		pen.Ghost(o.Ghosts, ink(palette.Ghost, 1.4, 0))
+	}
+	for i, p := range o.Cut {
+		pen.Cut(p[0], p[1], i+1, ink(palette.ToCut, 2.5, 0))
+	}
+	if p := o.Spare; p != nil {
+		pen.Spare(p[0], p[1], ink(palette.Spare, 2.5, 0))
+	}
+	if p := o.Counted; p != nil {
+		pen.Rectangle(ink(palette.ToCut, 2, 0), p[0], p[1], p[0]+frameMM, p[1]+frameMM)
+	}
+	if p := o.Frame; p != nil {
+		if s.Lens != nil {
+			pen.Lens(ink(palette.Ghost, 2, 0), p[0], p[1], frameMM, w.view(*s.Lens))
+		} else {
+			pen.Rectangle(ink(palette.Ghost, 2, 0), p[0], p[1], p[0]+frameMM, p[1]+frameMM)
+		}
+	}
+	if n := len(o.Trace.UM); n > 0 {
+		if o.Block {
+			pen.Block(ink(palette.Ghost, 1.5, 0), o.Trace.XMM[n-1], o.TraceY, gauge.BlockAlongMM, gauge.BlockAcrossMM)
+		}
+		const pointsPerUM = 3
+		pen.Trace(ink(palette.ToCut, 2, 0), o.TraceY, o.Trace.XMM, o.Trace.UM, pointsPerUM)
+	}
+	if p := o.Brush; p != nil {
+		pen.Ring(ink(palette.Ghost, 1.6, 0), p[0], p[1], p[2], 4)
+	}
+	if p := o.Cross; p != nil {
+		arm := 12 / s.View.PxPerMM
+		pen.Line(ink(palette.Ghost, 2, 0), p[0]-arm, p[1], p[0]+arm, p[1])
+		pen.Line(ink(palette.Ghost, 2, 0), p[0], p[1]-arm, p[0], p[1]+arm)
+	}
+	pen.Draw(dst)
+}

@@ -1,0 +1,42 @@
+package stage
+
+import (
+	"slices"
+
+	"github.com/before-iron/beforeiron/render/iron"
+	"github.com/before-iron/beforeiron/sim/lay"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// Over is what is drawn over a face, in its own mm.
+type Over struct {
+	Region *lay.Region // painted, another one whenever it changes; nil for none
+	Guess  bool        // the region is where blue is expected, not what is to be cut
+
+	Ghosts []iron.Mark // marks as they would be cut
+	Cut    [][2]float64
+	Spare  *[2]float64
+
+	Frame   *[2]float64 // first corner of the inch frame in hand
+	Counted *[2]float64 // and of the one that was counted
+
+	Brush *[3]float64 // middle and radius of the brush
+	Cross *[2]float64 // where the keys are
+
+	Trace  run.Trace // of an instrument along the middle row; empty for none
+	TraceY float64   // that row
+	Block  bool      // it was the gauge block
+}
+
+// Same reports whether two overlays look alike.
+func (o *Over) Same(p *Over) bool {
+	return o.Region == p.Region && o.Guess == p.Guess &&
+		slices.Equal(o.Ghosts, p.Ghosts) && slices.Equal(o.Cut, p.Cut) &&
+		same(o.Spare, p.Spare) && same(o.Frame, p.Frame) && same(o.Counted, p.Counted) &&
+		same(o.Brush, p.Brush) && same(o.Cross, p.Cross) &&
+		slices.Equal(o.Trace.UM, p.Trace.UM) && o.Block == p.Block
+}
+
+func same[T comparable](a, b *T) bool {
+	return a == b || a != nil && b != nil && *a == *b
+}
