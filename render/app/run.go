@@ -14,6 +14,7 @@ import (
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/ownpart"
 	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/sound"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/work"
 )
@@ -44,6 +45,9 @@ func Run(o Options) error {
 	}
 	w := newWindow(data, set)
 	w.readPart = o.ReadPart
+	out := sound.Open()
+	out.Mute(set.Mute)
+	w.noise.out, w.mute = out, out.Mute
 	if err := w.begin(o, trouble); err != nil {
 		return err
 	}
@@ -52,7 +56,7 @@ func Run(o Options) error {
 	ebiten.SetWindowResizingMode(ebiten.WindowResizingModeEnabled)
 	ebiten.SetWindowSizeLimits(640, 480, -1, -1)
 	ebiten.SetScreenClearedEveryFrame(false)
-	err = ebiten.RunGameWithOptions(&game{window: w, scale: 1}, &ebiten.RunGameOptions{X11ClassName: "beforeiron", X11InstanceName: "beforeiron"})
+	err = ebiten.RunGameWithOptions(&game{window: w, scale: 1, sound: out}, &ebiten.RunGameOptions{X11ClassName: "beforeiron", X11InstanceName: "beforeiron"})
 	return missing(err)
 }
 
@@ -86,6 +90,8 @@ type game struct {
 	gather gather
 	scale  float64 // pixels a point
 	size   kit.Rect
+	sound  *sound.Out
+	away   bool
 }
 
 // Update implements ebiten.Game.
@@ -94,6 +100,10 @@ func (g *game) Update() error {
 		return nil
 	}
 	w := g.window
+	if away := !ebiten.IsFocused(); away != g.away {
+		g.away = away
+		g.sound.Focus(!away)
+	}
 	if files := ebiten.DroppedFiles(); files != nil {
 		w.dropped(files)
 	}

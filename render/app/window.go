@@ -40,12 +40,14 @@ type Window struct {
 	scenes []Scene // the one shown last, and those to go back to
 
 	readPart ownpart.Reader
+	mute     func(bool)
 
 	metal       metal
 	bench, lens iron.Bench
 	region      iron.Region
 	regionOf    *lay.Region // that the region on the graphics card shows
 	over        stage.Over  // as last drawn
+	noise       noise
 	dirty       kit.Rect
 	drawn       image.Point // size of what was last drawn on
 }
@@ -80,6 +82,9 @@ func (w *Window) dress() {
 	if w.paint.Theme != theme || w.ui.TextScale != w.set.TextScale {
 		w.ui.Spoil()
 	}
+	if w.mute != nil {
+		w.mute(w.set.Mute)
+	}
 	w.paint.Theme, w.paint.TextScale, w.ui.TextScale = theme, w.set.TextScale, w.set.TextScale
 }
 
@@ -104,11 +109,14 @@ func (w *Window) Tick(in kit.Input) error {
 		w.dirty = in.Size
 	}
 	w.ui.Begin(in)
-	next := w.scenes[len(w.scenes)-1].Tick(w.ui)
+	next := w.top().Tick(w.ui)
 	w.ui.End()
-	if s, ok := w.scenes[len(w.scenes)-1].(shower); ok {
-		w.follow(s.Stage())
+	var st stage.Stage
+	if s, ok := w.top().(shower); ok {
+		st = s.Stage()
+		w.follow(st)
 	}
+	w.noise.follow(w.ui, st)
 	w.dirty = w.dirty.Around(w.ui.TakeDirty())
 	return w.goTo(next)
 }
@@ -164,7 +172,7 @@ func (w *Window) Paint(dst *ebiten.Image) bool {
 	part := dst.SubImage(image.Rect(int(clip.X*k), int(clip.Y*k), int((clip.X+clip.W)*k+.999), int((clip.Y+clip.H)*k+.999))).(*ebiten.Image)
 	part.Fill(w.paint.Theme.Of(palette.Granite))
 	nodes := w.ui.Nodes()
-	if s, ok := w.scenes[len(w.scenes)-1].(shower); ok {
+	if s, ok := w.top().(shower); ok {
 		st := s.Stage()
 		if !points(st.View.Dst).Meets(clip).Empty() {
 			w.bench.Draw(part, w.view(st.View), w.scene(st))

@@ -281,6 +281,9 @@ func (b *Bench) Stage() stage.Stage {
 		Face: b.work.Run, Metal: b.metal, Colour: b.colour, Laid: b.work.Laid(), Look: b.work.Run.Look,
 		Over: b.over,
 	}
+	for _, e := range b.work.Ended() {
+		s.Done = append(s.Done, e.Act.Kind())
+	}
 	b.rub.show(b, &s)
 	if b.tool == frameTool && !s.Back {
 		s.Lens = b.lens()

@@ -225,6 +225,10 @@ func (u *UI) Draw(art []Mark) {
 // took reports whether a node was clicked or pressed by key in this tick.
 func (u *UI) took(id string) bool { return u.clicked == id && id != "" }
 
+// Clicked is the control that was pressed in this tick, by pointer or by Enter or
+// Space; empty for none.
+func (u *UI) Clicked() string { return u.clicked }
+
 // Focused is the node that the keys reach.
 func (u *UI) Focused() string { return u.focus }
 

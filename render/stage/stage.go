@@ -32,8 +32,10 @@ type Stage struct {
 	// Metal and Colour count whatever changes the metal, and the colour on it, of
 	// the face as a whole.
 	Metal, Colour int
-	// Laid are strokes that were cut since the last tick.
+	// Laid are strokes that were cut since the last tick, Done the kinds of the
+	// acts that ended since.
 	Laid []blade.Stroke
+	Done []string
 	// Look brings an appearance up to date around those strokes.
 	Look func(a *run.Appearance, i0, j0, i1, j1 int) (p0, q0, p1, q1 int)
 
