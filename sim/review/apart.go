@@ -1,0 +1,4 @@
+package review
+
+// Apart is how two runs of one surface part.
+type Apart struct{}
