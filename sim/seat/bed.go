@@ -216,9 +216,20 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 		d, ok := solve3(
 			float64(ks*q.n), float64(ks*q.nx), float64(ks*q.ny),
 			float64(ks*q.nxx), float64(ks*q.nxy), float64(ks*q.nyy), -r0, -r1, -r2)
-		if !ok {
-			// Too few cells touch for a step: sink until more do.
+		switch {
+		case !ok && q.n == 0:
+			// Nothing touches: sink until something does.
 			d = [3]float64{-s.span, 0, 0}
+		case !ok:
+			// Too few cells touch to hold the part: it rolls over them, towards the
+			// load, until more do.
+			soften := float64(1e-9 * ks * q.n)
+			d, ok = solve3(
+				float64(ks*q.n)+soften, float64(ks*q.nx), float64(ks*q.ny),
+				float64(ks*q.nxx)+soften, float64(ks*q.nxy), float64(ks*q.nyy)+soften, -r0, -r1, -r2)
+			if !ok {
+				d = [3]float64{-s.span, 0, 0}
+			}
 		}
 		// A few cells give too little stiffness and too long a step; the sweeps
 		// that follow an overshoot are the dear ones.
