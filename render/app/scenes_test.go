@@ -157,10 +157,13 @@ func screens(t testing.TB, desk *scene.Desk) map[string]func() Scene {
 			return d
 		}
 	}
+	front := shelf.NewFront()
 	out := map[string]func() Scene{
-		"shelf":         func() Scene { return shelf.New(desk, "") },
-		"shelf-empty":   func() Scene { return shelf.New(&empty, "") },
-		"shelf-trouble": func() Scene { return shelf.New(&empty, "coupon-3: line 4: does not fit its own sum: it was altered") },
+		"shelf":       func() Scene { return shelf.New(desk, front, "") },
+		"shelf-empty": func() Scene { return shelf.New(&empty, front, "") },
+		"shelf-trouble": func() Scene {
+			return shelf.New(&empty, nil, "coupon-3: line 4: does not fit its own sum: it was altered")
+		},
 		"settings":      func() Scene { return settings.New(desk) },
 		"keys":          func() Scene { return keys.New() },
 		"lesson":        func() Scene { return lesson.New(desk, l[1]) },

@@ -4,6 +4,7 @@ package app
 
 import (
 	"flag"
+	"image"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -17,7 +18,10 @@ import (
 	"github.com/before-iron/beforeiron/render/store"
 )
 
-var shotsDir = flag.String("shots", "", "keep the pictures of screens in this folder")
+var (
+	shotsDir = flag.String("shots", "", "keep the pictures of screens, whole, in this folder")
+	update   = flag.Bool("update", false, "write the goldens anew; each is to be looked at by a person")
+)
 
 type shooter struct {
 	t  *testing.T
@@ -31,6 +35,7 @@ func newShooter(t *testing.T, width, height int, textScale float64) *shooter {
 	set.TextScale, set.SkipWaiting = textScale, true
 	s := &shooter{t: t, w: newWindow(store.Store{Folder: store.NewMemory()}, set)}
 	s.w.desk.StepTime = 1e9
+	s.w.scatter = func() uint64 { return 1 }
 	s.in.Size = kit.Rect{W: float64(width), H: float64(height)}
 	s.m = ebiten.NewImage(width, height)
 	return s
@@ -65,19 +70,106 @@ func (s *shooter) drag(places ...[2]float64) {
 	s.ticks(2)
 }
 
+// shoot draws the window and holds it against the golden of that name.
 func (s *shooter) shoot(name string) {
+	s.t.Helper()
 	s.w.Paint(s.m)
-	if *shotsDir == "" {
+	whole := pixels(s.m)
+	if *shotsDir != "" {
+		write(s.t, filepath.Join(*shotsDir, name+".png"), whole)
+	}
+	now := small(whole)
+	golden := filepath.Join("testdata", "screens", name+".png")
+	if *update {
+		write(s.t, golden, now)
 		return
 	}
-	f, err := os.Create(filepath.Join(*shotsDir, name+".png"))
+	f, err := os.Open(golden)
 	if err != nil {
-		s.t.Fatal(err)
+		s.t.Error(err)
+		return
 	}
 	defer f.Close()
-	if err := png.Encode(f, pixels(s.m)); err != nil {
-		s.t.Fatal(err)
+	m, err := png.Decode(f)
+	if err != nil {
+		s.t.Error(err)
+		return
 	}
+	if off, far := differ(now, m); off > mostOff || far > mostFar {
+		s.t.Errorf("%s: differs from its golden by %.1f of 255 in the mean, and by more than %d in %.1f %% of its places", name, off, farOff, 100*far)
+	}
+}
+
+func write(t *testing.T, name string, m image.Image) {
+	f, err := os.Create(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(f, m); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// smaller is by how much goldens are smaller than screens, either way: what
+// matters is seen, and the grain of iron does not fill the repository.
+const smaller = 2
+
+// small is a picture made smaller, its colours in 32 steps.
+func small(m *image.RGBA) *image.RGBA {
+	b := m.Bounds()
+	out := image.NewRGBA(image.Rect(0, 0, b.Dx()/smaller, b.Dy()/smaller))
+	for y := range out.Bounds().Dy() {
+		for x := range out.Bounds().Dx() {
+			var sum [3]int
+			for dy := range smaller {
+				for dx := range smaller {
+					o := m.PixOffset(x*smaller+dx, y*smaller+dy)
+					for c := range sum {
+						sum[c] += int(m.Pix[o+c])
+					}
+				}
+			}
+			o := out.PixOffset(x, y)
+			for c := range sum {
+				out.Pix[o+c] = byte(sum[c] / (smaller * smaller) &^ 7)
+			}
+			out.Pix[o+3] = 255
+		}
+	}
+	return out
+}
+
+// A picture may differ from its golden by mostOff in the mean, and by more than
+// farOff in a share mostFar of its places: another version of the renderer rounds
+// otherwise, and no more.
+const (
+	mostOff = 3.0
+	farOff  = 40
+	mostFar = .01
+)
+
+func differ(a, b image.Image) (mean, far float64) {
+	if a.Bounds() != b.Bounds() {
+		return 255, 1
+	}
+	sum, many, n := 0, 0, 0
+	for y := a.Bounds().Min.Y; y < a.Bounds().Max.Y; y++ {
+		for x := a.Bounds().Min.X; x < a.Bounds().Max.X; x++ {
+			r0, g0, b0, _ := a.At(x, y).RGBA()
+			r1, g1, b1, _ := b.At(x, y).RGBA()
+			most := 0
+			for _, d := range [3]int{int(r0>>8) - int(r1>>8), int(g0>>8) - int(g1>>8), int(b0>>8) - int(b1>>8)} {
+				most = max(most, d, -d)
+			}
+			sum += most
+			n++
+			if most > farOff {
+				many++
+			}
+		}
+	}
+	return float64(sum) / float64(n), float64(many) / float64(n)
 }
 
 func TestShots(t *testing.T) {
@@ -93,9 +185,30 @@ func TestShots(t *testing.T) {
 		for name, make := range screens(t, &sh.w.desk) {
 			sh.w.show(make(), false)
 			sh.settle()
+			if name == "shelf" || name == "shelf-empty" {
+				sh.untilShown("front", c.scale == 1)
+			}
 			sh.shoot(name + c.ending)
 		}
 		sh.bench(c.ending)
+		sh.dressed(c.ending)
+	}
+}
+
+// dressed shoots the bench in other dresses.
+func (s *shooter) dressed(ending string) {
+	s.typed("1")
+	s.ticks(2)
+	for _, d := range []struct {
+		iron, pigment string
+		pattern       bool
+	}{{"light", "blue", false}, {"dark", "red", true}} {
+		s.w.set.Iron, s.w.set.Pigment, s.w.set.Pattern = d.iron, d.pigment, d.pattern
+		s.w.changed()
+		s.ticks(2)
+		s.w.ui.Spoil()
+		s.ticks(1)
+		s.shoot("bench-" + d.iron + "-" + d.pigment + ending)
 	}
 }
 
@@ -114,6 +227,23 @@ func (s *shooter) settle() {
 		time.Sleep(5 * time.Millisecond)
 	}
 	s.t.Fatal("the scene never comes to rest")
+}
+
+// untilShown waits for a node that is made beside the window.
+func (s *shooter) untilShown(id string, expected bool) {
+	for range 2000 {
+		for _, n := range s.w.ui.Nodes() {
+			if n.ID == id {
+				return
+			}
+		}
+		if !expected {
+			return
+		}
+		time.Sleep(5 * time.Millisecond)
+		s.ticks(1)
+	}
+	s.t.Fatalf("%s is never shown", id)
 }
 
 // bench shoots the bench in its states.

@@ -117,7 +117,7 @@ func TestCycleByPointer(t *testing.T) {
 	gestures++
 	n := b.Node("depth")
 	tr := n.Track()
-	x := tr.X + tr.W*(8-shallowest)/(deepest-shallowest)
+	x := tr.X + tr.W*float64(depthAt(8))/float64(len(depths)-1)
 	b.Drag([2]float64{x, tr.Y + tr.H/2}, [2]float64{x, tr.Y + tr.H/2})
 	gestures++
 	b.must(b.Click("cross"))
