@@ -191,7 +191,7 @@ func (b *Bench) took(e run.Entry) {
 	case a.Stone != nil:
 		b.frame = nil
 		b.metal++
-	case a.Wipe != nil, a.Rub != nil:
+	case a.Wipe != nil && a.Wipe.What == "part":
 		b.frame = nil
 		b.colour++
 	case a.Lift != nil:
@@ -290,3 +290,6 @@ func (b *Bench) Stage() stage.Stage {
 	}
 	return s
 }
+
+// Busy reports whether an act is being done.
+func (b *Bench) Busy() bool { return b.work.Busy() }

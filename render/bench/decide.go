@@ -85,7 +85,7 @@ func (b *Bench) act() (a run.Act, ok bool) {
 
 // cut hands the decided cut to the run.
 func (b *Bench) cut() {
-	if a, ok := b.act(); ok && !b.work.Busy() {
+	if a, ok := b.act(); ok && !b.tooMuch() && !b.work.Busy() {
 		b.work.Do(a)
 	}
 }
@@ -177,13 +177,21 @@ func (b *Bench) decide(u *kit.UI, c *kit.Column) {
 	if n := b.ghost(); n > 0 {
 		label = words.Count("bench.cut.strokes", n)
 	}
-	if c.Button("cut", label, kit.Opts{Key: "c", Tone: tone, Disabled: !ready || b.work.Busy() || b.work.OnMaster(), Tip: b.whyNoCut(ready)}) {
+	if c.Button("cut", label, kit.Opts{Key: "c", Tone: tone, Disabled: !ready || b.tooMuch() || b.work.Busy() || b.work.OnMaster(), Tip: b.whyNoCut(ready)}) {
 		b.cut()
 	}
 }
 
+// tooMuch reports whether more is painted than the job allows in one act.
+func (b *Bench) tooMuch() bool {
+	limit := b.work.Run.Header().Setup.Limits.ActMM2
+	return limit > 0 && b.painted.areaMM2() > limit
+}
+
 func (b *Bench) whyNoCut(ready bool) string {
 	switch {
+	case b.tooMuch():
+		return words.Say("bench.toomuch", "share", int(math.Round(100*b.painted.areaMM2()/b.work.Run.Header().Setup.Limits.ActMM2)))
 	case b.work.OnMaster():
 		return words.Say("bench.tip.lift")
 	case !ready:
