@@ -19,32 +19,17 @@ func Mark(l *run.Log, progress func(done, total int)) (*Report, error) {
 	if setup.Scored && !l.SignedOff() {
 		return nil, run.ErrLocked
 	}
-	m := &marker{target: setup.Target}
+	w := NewWatch(setup.Target)
 	replayed, err := run.Replay(l, func(r *run.Run, e *run.Entry) error {
 		if progress != nil {
 			progress(len(r.Entries()), len(l.Entries))
 		}
-		return m.see(r, e)
+		return w.See(r, e)
 	})
 	if err != nil {
 		return nil, err
 	}
-	if err := m.end(); err != nil {
-		return nil, err
-	}
-	rep := &Report{
-		OK: true, Digest: replayed.Digest(), Seed: l.Header.PartSeed,
-		Cycles: replayed.Prints(), Strokes: m.strokes, SecondsOnIron: float64(replayed.MS()) / 1000,
-		Final: m.final, PerCycle: m.perCycle,
-	}
-	if l.Header.Lesson != "" {
-		rep.Lesson = &l.Header.Lesson
-	}
-	if l.Header.Hand != "" {
-		rep.Hand = &l.Header.Hand
-	}
-	rep.Marks, rep.Losses = m.mark(replayed.Signed())
-	return rep, nil
+	return w.Report(replayed)
 }
 
 // marker follows a run and keeps what marks are made of.
@@ -234,6 +219,7 @@ func (m *marker) cut(r *run.Run, e *run.Entry) error {
 type low struct {
 	cycle   int     // in which most of it was last cut
 	x, y    float64 // mm, its middle
+	label   int32   // of its cells
 	cells   int
 	area    float64 // mm^2
 	deepest float64 // um below the plane
@@ -243,8 +229,28 @@ type low struct {
 // they were last cut and lie deeper than twice the last stage's depth below the
 // plane.
 func (m *marker) lows(f rested) []low {
+	all, _ := m.labelledLows(f)
+	return all
+}
+
+// lowCells are the cells of the lows.
+func (m *marker) lowCells(f rested) []bool {
+	mask := make([]bool, len(m.bare))
+	all, labels := m.labelledLows(f)
+	is := map[int32]bool{}
+	for _, w := range all {
+		is[w.label] = true
+	}
+	for k, l := range labels {
+		mask[k] = is[l]
+	}
+	return mask
+}
+
+// labelledLows are the lows, the largest first, and the label of each cell.
+func (m *marker) labelledLows(f rested) ([]low, []int32) {
 	if m.stage.strokes == 0 {
-		return nil
+		return nil, nil
 	}
 	h := f.heights
 	mask := make([]bool, len(m.bare))
@@ -260,6 +266,7 @@ func (m *marker) lows(f rested) []low {
 			continue
 		}
 		w := &all[l-1]
+		w.label = l
 		w.cells++
 		w.x += h.X(k % h.NX)
 		w.y += h.Y(k / h.NX)
@@ -285,7 +292,7 @@ func (m *marker) lows(f rested) []low {
 		kept = append(kept, w)
 	}
 	sort.SliceStable(kept, func(a, b int) bool { return kept[a].cells > kept[b].cells })
-	return kept
+	return kept, labels
 }
 
 func (m *marker) end() error {
