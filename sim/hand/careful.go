@@ -24,6 +24,7 @@ type Careful struct {
 
 	Aim      Aim     // what it takes a print to say
 	Depth    float64 // factor on every depth; 0 is 1
+	Sparse   bool    // sets half as many rows and marks as it should
 	NoStone  bool    // never stones
 	PressN   int     // newtons with which it leans on the part while it rubs
 	NoStop   bool    // goes on to the end of its allowance
@@ -140,6 +141,9 @@ func (w *careful) cut(c run.Cut) error {
 		c.Depth = max(1, int(float64(c.Depth)*w.Depth+.5))
 	}
 	if c.Area != nil {
+		if w.Sparse {
+			c.Area.Spacing *= 2
+		}
 		if w.slip() {
 			c.Depth = w.wrongDepth(c.Depth)
 		}

@@ -31,7 +31,7 @@ var hands = map[string]Hand{
 	"hollow-chaser": Careful{Aim: AtBare},
 	"over-cutter":   Careful{Depth: 3.5},
 
-	"timid":         Careful{Depth: .3},
+	"timid":         Careful{Depth: .25, Sparse: true},
 	"edge-chaser":   Careful{Aim: AtRims},
 	"rim-sparer":    Careful{LeaveRimMM: 1.5},
 	"darkest-only":  Careful{Aim: AtDarkest},
