@@ -211,7 +211,7 @@ func TestEveryScreenAtEveryScale(t *testing.T) {
 	for name, make := range screens(t, desk) {
 		s := make()
 		for _, scale := range []float64{1, 1.5, 2, 2.5} {
-			for _, size := range [][2]float64{{1280, 800}, {1920, 1080}} {
+			for _, size := range [][2]float64{{1280, 800}, {1366, 768}, {1920, 1080}} {
 				desk.Set.TextScale = scale
 				h := drive.New(size[0], size[1], scale, func(u *kit.UI) { s.Tick(u) })
 				settled(t, h)

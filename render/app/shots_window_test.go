@@ -13,15 +13,21 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
+	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/sim/hand"
+	"github.com/before-iron/beforeiron/sim/run"
 )
 
 var (
 	shotsDir = flag.String("shots", "", "keep the pictures of screens, whole, in this folder")
 	update   = flag.Bool("update", false, "write the goldens anew; each is to be looked at by a person")
 )
+
+func newImage(width, height int) *ebiten.Image { return ebiten.NewImage(width, height) }
 
 type shooter struct {
 	t  *testing.T
@@ -37,7 +43,7 @@ func newShooter(t *testing.T, width, height int, textScale float64) *shooter {
 	s.w.desk.StepTime = 1e9
 	s.w.scatter = func() uint64 { return 1 }
 	s.in.Size = kit.Rect{W: float64(width), H: float64(height)}
-	s.m = ebiten.NewImage(width, height)
+	s.m = newImage(width, height)
 	return s
 }
 
@@ -78,7 +84,7 @@ func (s *shooter) shoot(name string) {
 	if *shotsDir != "" {
 		write(s.t, filepath.Join(*shotsDir, name+".png"), whole)
 	}
-	now := small(whole)
+	now := stepped(shrunk(whole, smaller))
 	golden := filepath.Join("testdata", "screens", name+".png")
 	if *update {
 		write(s.t, golden, now)
@@ -115,16 +121,16 @@ func write(t *testing.T, name string, m image.Image) {
 // matters is seen, and the grain of iron does not fill the repository.
 const smaller = 2
 
-// small is a picture made smaller, its colours in 32 steps.
-func small(m *image.RGBA) *image.RGBA {
+// shrunk is a picture by times smaller either way.
+func shrunk(m *image.RGBA, times int) *image.RGBA {
 	b := m.Bounds()
-	out := image.NewRGBA(image.Rect(0, 0, b.Dx()/smaller, b.Dy()/smaller))
+	out := image.NewRGBA(image.Rect(0, 0, b.Dx()/times, b.Dy()/times))
 	for y := range out.Bounds().Dy() {
 		for x := range out.Bounds().Dx() {
 			var sum [3]int
-			for dy := range smaller {
-				for dx := range smaller {
-					o := m.PixOffset(x*smaller+dx, y*smaller+dy)
+			for dy := range times {
+				for dx := range times {
+					o := m.PixOffset(x*times+dx, y*times+dy)
 					for c := range sum {
 						sum[c] += int(m.Pix[o+c])
 					}
@@ -132,12 +138,22 @@ func small(m *image.RGBA) *image.RGBA {
 			}
 			o := out.PixOffset(x, y)
 			for c := range sum {
-				out.Pix[o+c] = byte(sum[c] / (smaller * smaller) &^ 7)
+				out.Pix[o+c] = byte(sum[c] / (times * times))
 			}
 			out.Pix[o+3] = 255
 		}
 	}
 	return out
+}
+
+// stepped is a picture with its colours in 32 steps.
+func stepped(m *image.RGBA) *image.RGBA {
+	for i := range m.Pix {
+		if i%4 != 3 {
+			m.Pix[i] &^= 7
+		}
+	}
+	return m
 }
 
 // A picture may differ from its golden by mostOff in the mean, and by more than
@@ -173,15 +189,14 @@ func differ(a, b image.Image) (mean, far float64) {
 }
 
 func TestShots(t *testing.T) {
-	data := folder(t)
 	for _, c := range []struct {
 		width, height int
 		scale         float64
 		ending        string
 	}{{1280, 800, 1, ""}, {1920, 1080, 1, "-large"}, {1280, 800, 2, "-200"}} {
 		sh := newShooter(t, c.width, c.height, c.scale)
-		sh.w.desk.Store = data
-		sh.w.desk.Today = newDesk(data, 1).Today
+		sh.w.desk.Store = folder(t)
+		sh.w.desk.Today = newDesk(store.Store{}, 1).Today
 		for name, make := range screens(t, &sh.w.desk) {
 			sh.w.show(make(), false)
 			sh.settle()
@@ -190,9 +205,46 @@ func TestShots(t *testing.T) {
 			}
 			sh.shoot(name + c.ending)
 		}
+		sh.careful(c.ending)
 		sh.bench(c.ending)
 		sh.dressed(c.ending)
 	}
+}
+
+// careful shoots the debrief of a run that the careful hand signed off: a loss,
+// and the curves.
+func (s *shooter) careful(ending string) {
+	l, err := lessons.Load("coupon")
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	r, err := l.Begin(19, 19, "careful", "")
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	if err := (hand.Careful{}).Work(r, 45, nil); err != nil {
+		s.t.Fatal(err)
+	}
+	_, lines, err := s.w.desk.Store.Begin("careful")
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	w, err := run.NewWriter(lines, r.Header())
+	for _, e := range r.Entries() {
+		if err == nil {
+			err = w.Entry(e)
+		}
+	}
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	s.w.toDebrief(scene.Next{Name: "careful"})
+	s.settle()
+	s.click("losses.0")
+	s.shoot("debrief-loss" + ending)
+	s.click("page.1")
+	s.settle()
+	s.shoot("debrief-curves" + ending)
 }
 
 // dressed shoots the bench in other dresses.

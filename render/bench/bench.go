@@ -59,14 +59,17 @@ type Bench struct {
 	guess   *guess
 	told    string // of the last guess
 
-	rub     rub
-	frame   *counted
-	shows   instrument
-	dialog  dialog
-	declare declared
-	blade   blades
-	hurry   bool // the act being done is not played out
-	guide   guide
+	rub   rub
+	frame *counted
+	shows instrument
+	// instrumentHeight is how high it was last drawn, points: the lens keeps out
+	// of its way.
+	instrumentHeight float64
+	dialog           dialog
+	declare          declared
+	blade            blades
+	hurry            bool // the act being done is not played out
+	guide            guide
 }
 
 // New is the bench with a run on it.

@@ -64,6 +64,11 @@ func depthAt(um float64) int {
 	return best
 }
 
+// deepen sets the depth so many steps deeper.
+func (b *Bench) deepen(steps int) {
+	b.decided.depth = depths[max(0, min(len(depths)-1, depthAt(b.decided.depth)+steps))]
+}
+
 // act is the cut that is decided; ok is false while nothing is.
 func (b *Bench) act() (a run.Act, ok bool) {
 	region := b.painted
@@ -156,10 +161,10 @@ func (b *Bench) decide(u *kit.UI, c *kit.Column) {
 		b.cross()
 	}
 	if u.Typed('[') || u.Typed('{') {
-		d.depth = depths[max(0, depthAt(d.depth)-1)]
+		b.deepen(-1)
 	}
 	if u.Typed(']') || u.Typed('}') {
-		d.depth = depths[min(len(depths)-1, depthAt(d.depth)+1)]
+		b.deepen(1)
 	}
 	if u.Typed(',') || u.Typed('<') {
 		d.degrees = (d.degrees + 360 - turnStep) % 360

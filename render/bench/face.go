@@ -26,6 +26,10 @@ func (b *Bench) iron(u *kit.UI) {
 	r := b.layout.face
 	b.aim(r)
 	h := u.Canvas(r, "iron", words.Say("bench.iron"), b.describe(), kit.Opts{})
+	if u.Shifted() && h.Wheel != 0 {
+		b.deepen(int(math.Copysign(1, h.Wheel)))
+		h.Wheel = 0
+	}
 	if h.Over && !b.rubbing() {
 		b.view = stage.Follow(b.view, h, b.whole)
 	}
