@@ -14,7 +14,7 @@ var files embed.FS
 // Names are the shaders there are: those that stand alone, and those that need a
 // part behind them, with each of the parts that go with them.
 var Names = []string{
-	"relief+near", "relief+close", "film+near", "film+close", "light",
+	"relief+near", "relief+close", "film+near", "film+close", "light+plain", "light+hatch",
 	"ground+outline", "shape+outline", "around", "back",
 	"line", "ghost", "region", "map",
 }

@@ -146,7 +146,8 @@ func (c *measureCommand) measure(d *surface.Data) (*measured, error) {
 	}
 	plane, err := c.seat(m, out)
 	if errors.Is(err, seat.ErrNoBalance) {
-		// It balances on a needle's point: there is no one plane to measure from.
+		// Heights millimetres out of flat may beat the solver: there is no plane to
+		// measure from, and the figures that need none still stand.
 		return out, nil
 	}
 	if err != nil {

@@ -275,3 +275,20 @@ func TestMeasureRefuses(t *testing.T) {
 	refused(t, 2, "SDF", "measure", write(t, "a.sdf", "solid"))
 	refused(t, 2, "a.x3p", "measure", write(t, "a.x3p", "solid"))
 }
+
+// Heights of metres find no rest on a bed of micrometres; what needs no seat is
+// told all the same.
+func TestMeasureWithoutARest(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("# pitch_mm: 1\n# unit: mm\n")
+	for j := range 6 {
+		for i := range 5 {
+			fmt.Fprintf(&b, "%d,", (i*7+j*5+i*j)%4*100)
+		}
+		b.WriteString("0\n")
+	}
+	m := decode[measured](t, good(t, "measure", write(t, "high.csv", b.String()), "--json"))
+	if (m.Seat == nil) != (m.Bearing == nil) || m.FlatnessUM.MinimumZone == nil || m.Texture == nil {
+		t.Errorf("%+v", m)
+	}
+}

@@ -32,7 +32,7 @@ func (w *Window) firstTime() error {
 	if err != nil {
 		return err
 	}
-	wk, err := work.BeginLesson(w.desk.Store, l, firstSeed, scatter())
+	wk, err := work.BeginLesson(w.desk.Store, l, firstSeed, w.scatter())
 	if err != nil {
 		return err
 	}

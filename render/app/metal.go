@@ -38,7 +38,7 @@ func (m *metal) follow(s stage.Stage) bool {
 	whole := image.Rectangle{Max: image.Pt(m.seen.NX, m.seen.NY)}
 	if m.metal != s.Metal {
 		m.metal, changed = s.Metal, true
-		m.seen = s.Face.Appearance()
+		s.Look(m.seen, 0, 0, m.seen.NX, m.seen.NY)
 		m.face.Show(m.seen, whole)
 	}
 	if m.colour != s.Colour {

@@ -14,6 +14,7 @@ import (
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/ownpart"
 	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/shelf"
 	"github.com/before-iron/beforeiron/render/sound"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/work"
@@ -45,6 +46,7 @@ func Run(o Options) error {
 	}
 	w := newWindow(data, set)
 	w.readPart = o.ReadPart
+	w.front = shelf.NewFront()
 	out := sound.Open()
 	out.Mute(set.Mute)
 	w.noise.out, w.mute = out, out.Mute

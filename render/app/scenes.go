@@ -70,7 +70,7 @@ func (w *Window) goTo(n scene.Next) error {
 }
 
 // toShelf goes to the shelf, with something to be said first.
-func (w *Window) toShelf(trouble string) { w.show(shelf.New(&w.desk, trouble), false) }
+func (w *Window) toShelf(trouble string) { w.show(shelf.New(&w.desk, w.front, trouble), false) }
 
 // toBench goes to the bench with a run: one that is there, one that is saved, or
 // a new one.
@@ -81,9 +81,9 @@ func (w *Window) toBench(n scene.Next) {
 	case n.Name != "":
 		w.show(opening.New(&w.desk, n.Name, scene.Bench), false)
 	case n.Lesson != nil:
-		w.begun(work.BeginLesson(w.desk.Store, n.Lesson, n.Seed, scatter()))
+		w.begun(work.BeginLesson(w.desk.Store, n.Lesson, n.Seed, w.scatter()))
 	case n.Setup != nil:
-		w.begun(work.BeginPart(w.desk.Store, *n.Setup, n.PartName, n.Seed, scatter()))
+		w.begun(work.BeginPart(w.desk.Store, *n.Setup, n.PartName, n.Seed, w.scatter()))
 	}
 }
 
@@ -109,5 +109,5 @@ func (w *Window) begun(wk *work.Work, err error) {
 	w.show(bench.New(&w.desk, wk), false)
 }
 
-// scatter is the seed of a hand: another one each time, and kept with the run.
-func scatter() uint64 { return uint64(time.Now().UnixNano()) >> 10 }
+// scatterNow is the seed of a hand: another one each time, and kept with the run.
+func scatterNow() uint64 { return uint64(time.Now().UnixNano()) >> 10 }

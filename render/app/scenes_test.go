@@ -157,10 +157,13 @@ func screens(t testing.TB, desk *scene.Desk) map[string]func() Scene {
 			return d
 		}
 	}
+	front := shelf.NewFront()
 	out := map[string]func() Scene{
-		"shelf":         func() Scene { return shelf.New(desk, "") },
-		"shelf-empty":   func() Scene { return shelf.New(&empty, "") },
-		"shelf-trouble": func() Scene { return shelf.New(&empty, "coupon-3: line 4: does not fit its own sum: it was altered") },
+		"shelf":       func() Scene { return shelf.New(desk, front, "") },
+		"shelf-empty": func() Scene { return shelf.New(&empty, front, "") },
+		"shelf-trouble": func() Scene {
+			return shelf.New(&empty, nil, "coupon-3: line 4: does not fit its own sum: it was altered")
+		},
 		"settings":      func() Scene { return settings.New(desk) },
 		"keys":          func() Scene { return keys.New() },
 		"lesson":        func() Scene { return lesson.New(desk, l[1]) },
@@ -208,7 +211,7 @@ func TestEveryScreenAtEveryScale(t *testing.T) {
 	for name, make := range screens(t, desk) {
 		s := make()
 		for _, scale := range []float64{1, 1.5, 2, 2.5} {
-			for _, size := range [][2]float64{{1280, 800}, {1920, 1080}} {
+			for _, size := range [][2]float64{{1280, 800}, {1366, 768}, {1920, 1080}} {
 				desk.Set.TextScale = scale
 				h := drive.New(size[0], size[1], scale, func(u *kit.UI) { s.Tick(u) })
 				settled(t, h)

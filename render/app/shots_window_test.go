@@ -4,6 +4,7 @@ package app
 
 import (
 	"flag"
+	"image"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -12,12 +13,21 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
+	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/sim/hand"
+	"github.com/before-iron/beforeiron/sim/run"
 )
 
-var shotsDir = flag.String("shots", "", "keep the pictures of screens in this folder")
+var (
+	shotsDir = flag.String("shots", "", "keep the pictures of screens, whole, in this folder")
+	update   = flag.Bool("update", false, "write the goldens anew; each is to be looked at by a person")
+)
+
+func newImage(width, height int) *ebiten.Image { return ebiten.NewImage(width, height) }
 
 type shooter struct {
 	t  *testing.T
@@ -31,8 +41,9 @@ func newShooter(t *testing.T, width, height int, textScale float64) *shooter {
 	set.TextScale, set.SkipWaiting = textScale, true
 	s := &shooter{t: t, w: newWindow(store.Store{Folder: store.NewMemory()}, set)}
 	s.w.desk.StepTime = 1e9
+	s.w.scatter = func() uint64 { return 1 }
 	s.in.Size = kit.Rect{W: float64(width), H: float64(height)}
-	s.m = ebiten.NewImage(width, height)
+	s.m = newImage(width, height)
 	return s
 }
 
@@ -65,37 +76,191 @@ func (s *shooter) drag(places ...[2]float64) {
 	s.ticks(2)
 }
 
+// shoot draws the window and holds it against the golden of that name.
 func (s *shooter) shoot(name string) {
+	s.t.Helper()
 	s.w.Paint(s.m)
-	if *shotsDir == "" {
+	whole := pixels(s.m)
+	if *shotsDir != "" {
+		write(s.t, filepath.Join(*shotsDir, name+".png"), whole)
+	}
+	now := stepped(shrunk(whole, smaller))
+	golden := filepath.Join("testdata", "screens", name+".png")
+	if *update {
+		write(s.t, golden, now)
 		return
 	}
-	f, err := os.Create(filepath.Join(*shotsDir, name+".png"))
+	f, err := os.Open(golden)
 	if err != nil {
-		s.t.Fatal(err)
+		s.t.Error(err)
+		return
 	}
 	defer f.Close()
-	if err := png.Encode(f, pixels(s.m)); err != nil {
-		s.t.Fatal(err)
+	m, err := png.Decode(f)
+	if err != nil {
+		s.t.Error(err)
+		return
+	}
+	if off, far := differ(now, m); off > mostOff || far > mostFar {
+		s.t.Errorf("%s: differs from its golden by %.1f of 255 in the mean, and by more than %d in %.1f %% of its places", name, off, farOff, 100*far)
 	}
 }
 
+func write(t *testing.T, name string, m image.Image) {
+	f, err := os.Create(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(f, m); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// smaller is by how much goldens are smaller than screens, either way: what
+// matters is seen, and the grain of iron does not fill the repository.
+const smaller = 2
+
+// shrunk is a picture by times smaller either way.
+func shrunk(m *image.RGBA, times int) *image.RGBA {
+	b := m.Bounds()
+	out := image.NewRGBA(image.Rect(0, 0, b.Dx()/times, b.Dy()/times))
+	for y := range out.Bounds().Dy() {
+		for x := range out.Bounds().Dx() {
+			var sum [3]int
+			for dy := range times {
+				for dx := range times {
+					o := m.PixOffset(x*times+dx, y*times+dy)
+					for c := range sum {
+						sum[c] += int(m.Pix[o+c])
+					}
+				}
+			}
+			o := out.PixOffset(x, y)
+			for c := range sum {
+				out.Pix[o+c] = byte(sum[c] / (times * times))
+			}
+			out.Pix[o+3] = 255
+		}
+	}
+	return out
+}
+
+// stepped is a picture with its colours in 32 steps.
+func stepped(m *image.RGBA) *image.RGBA {
+	for i := range m.Pix {
+		if i%4 != 3 {
+			m.Pix[i] &^= 7
+		}
+	}
+	return m
+}
+
+// A picture may differ from its golden by mostOff in the mean, and by more than
+// farOff in a share mostFar of its places: another version of the renderer rounds
+// otherwise, and no more.
+const (
+	mostOff = 3.0
+	farOff  = 40
+	mostFar = .01
+)
+
+func differ(a, b image.Image) (mean, far float64) {
+	if a.Bounds() != b.Bounds() {
+		return 255, 1
+	}
+	sum, many, n := 0, 0, 0
+	for y := a.Bounds().Min.Y; y < a.Bounds().Max.Y; y++ {
+		for x := a.Bounds().Min.X; x < a.Bounds().Max.X; x++ {
+			r0, g0, b0, _ := a.At(x, y).RGBA()
+			r1, g1, b1, _ := b.At(x, y).RGBA()
+			most := 0
+			for _, d := range [3]int{int(r0>>8) - int(r1>>8), int(g0>>8) - int(g1>>8), int(b0>>8) - int(b1>>8)} {
+				most = max(most, d, -d)
+			}
+			sum += most
+			n++
+			if most > farOff {
+				many++
+			}
+		}
+	}
+	return float64(sum) / float64(n), float64(many) / float64(n)
+}
+
 func TestShots(t *testing.T) {
-	data := folder(t)
 	for _, c := range []struct {
 		width, height int
 		scale         float64
 		ending        string
 	}{{1280, 800, 1, ""}, {1920, 1080, 1, "-large"}, {1280, 800, 2, "-200"}} {
 		sh := newShooter(t, c.width, c.height, c.scale)
-		sh.w.desk.Store = data
-		sh.w.desk.Today = newDesk(data, 1).Today
+		sh.w.desk.Store = folder(t)
+		sh.w.desk.Today = newDesk(store.Store{}, 1).Today
 		for name, make := range screens(t, &sh.w.desk) {
 			sh.w.show(make(), false)
 			sh.settle()
+			if name == "shelf" || name == "shelf-empty" {
+				sh.untilShown("front", c.scale == 1)
+			}
 			sh.shoot(name + c.ending)
 		}
+		sh.careful(c.ending)
 		sh.bench(c.ending)
+		sh.dressed(c.ending)
+	}
+}
+
+// careful shoots the debrief of a run that the careful hand signed off: a loss,
+// and the curves.
+func (s *shooter) careful(ending string) {
+	l, err := lessons.Load("coupon")
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	r, err := l.Begin(19, 19, "careful", "")
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	if err := (hand.Careful{}).Work(r, 45, nil); err != nil {
+		s.t.Fatal(err)
+	}
+	_, lines, err := s.w.desk.Store.Begin("careful")
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	w, err := run.NewWriter(lines, r.Header())
+	for _, e := range r.Entries() {
+		if err == nil {
+			err = w.Entry(e)
+		}
+	}
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	s.w.toDebrief(scene.Next{Name: "careful"})
+	s.settle()
+	s.click("losses.0")
+	s.shoot("debrief-loss" + ending)
+	s.click("page.1")
+	s.settle()
+	s.shoot("debrief-curves" + ending)
+}
+
+// dressed shoots the bench in other dresses.
+func (s *shooter) dressed(ending string) {
+	s.typed("1")
+	s.ticks(2)
+	for _, d := range []struct {
+		iron, pigment string
+		pattern       bool
+	}{{"light", "blue", false}, {"dark", "red", true}} {
+		s.w.set.Iron, s.w.set.Pigment, s.w.set.Pattern = d.iron, d.pigment, d.pattern
+		s.w.changed()
+		s.ticks(2)
+		s.w.ui.Spoil()
+		s.ticks(1)
+		s.shoot("bench-" + d.iron + "-" + d.pigment + ending)
 	}
 }
 
@@ -114,6 +279,23 @@ func (s *shooter) settle() {
 		time.Sleep(5 * time.Millisecond)
 	}
 	s.t.Fatal("the scene never comes to rest")
+}
+
+// untilShown waits for a node that is made beside the window.
+func (s *shooter) untilShown(id string, expected bool) {
+	for range 2000 {
+		for _, n := range s.w.ui.Nodes() {
+			if n.ID == id {
+				return
+			}
+		}
+		if !expected {
+			return
+		}
+		time.Sleep(5 * time.Millisecond)
+		s.ticks(1)
+	}
+	s.t.Fatalf("%s is never shown", id)
 }
 
 // bench shoots the bench in its states.

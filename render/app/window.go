@@ -14,6 +14,7 @@ import (
 	"github.com/before-iron/beforeiron/render/ownpart"
 	"github.com/before-iron/beforeiron/render/paint"
 	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/shelf"
 	"github.com/before-iron/beforeiron/render/stage"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/sim/lay"
@@ -41,6 +42,8 @@ type Window struct {
 
 	readPart ownpart.Reader
 	mute     func(bool)
+	scatter  func() uint64
+	front    *shelf.Front
 
 	metal       metal
 	bench, lens iron.Bench
@@ -57,7 +60,7 @@ const stepTime = 8 * time.Millisecond
 
 // newWindow is a window on a data folder.
 func newWindow(s store.Store, set store.Settings) *Window {
-	w := &Window{set: set, ui: kit.New(), paint: paint.New(palette.Themes[0])}
+	w := &Window{set: set, ui: kit.New(), paint: paint.New(palette.Themes[0]), scatter: scatterNow}
 	w.desk = scene.Desk{Store: s, Set: &w.set, Today: time.Now, StepTime: stepTime, Changed: w.changed}
 	w.dress()
 	return w

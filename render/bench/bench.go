@@ -59,14 +59,17 @@ type Bench struct {
 	guess   *guess
 	told    string // of the last guess
 
-	rub     rub
-	frame   *counted
-	shows   instrument
-	dialog  dialog
-	declare declared
-	blade   blades
-	hurry   bool // the act being done is not played out
-	guide   guide
+	rub   rub
+	frame *counted
+	shows instrument
+	// instrumentHeight is how high it was last drawn, points: the lens keeps out
+	// of its way.
+	instrumentHeight float64
+	dialog           dialog
+	declare          declared
+	blade            blades
+	hurry            bool // the act being done is not played out
+	guide            guide
 }
 
 // New is the bench with a run on it.
@@ -191,7 +194,7 @@ func (b *Bench) took(e run.Entry) {
 	case a.Stone != nil:
 		b.frame = nil
 		b.metal++
-	case a.Wipe != nil, a.Rub != nil:
+	case a.Wipe != nil && a.Wipe.What == "part":
 		b.frame = nil
 		b.colour++
 	case a.Lift != nil:
@@ -290,3 +293,6 @@ func (b *Bench) Stage() stage.Stage {
 	}
 	return s
 }
+
+// Busy reports whether an act is being done.
+func (b *Bench) Busy() bool { return b.work.Busy() }

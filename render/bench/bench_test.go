@@ -117,7 +117,7 @@ func TestCycleByPointer(t *testing.T) {
 	gestures++
 	n := b.Node("depth")
 	tr := n.Track()
-	x := tr.X + tr.W*(8-shallowest)/(deepest-shallowest)
+	x := tr.X + tr.W*float64(depthAt(8))/float64(len(depths)-1)
 	b.Drag([2]float64{x, tr.Y + tr.H/2}, [2]float64{x, tr.Y + tr.H/2})
 	gestures++
 	b.must(b.Click("cross"))
@@ -206,6 +206,58 @@ func TestZoomFromWholeToOnePoint(t *testing.T) {
 	b.Type("0")
 	if b.bench.view != b.bench.whole {
 		t.Error("0 does not show the whole face again")
+	}
+}
+
+func TestWheelTurnsDepthAndDirection(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	before := b.bench.decided
+	wheel := func(x, y float64) {
+		b.In.X, b.In.Y = x, y
+		b.Ticks(1)
+		b.In.WheelY = 1
+		b.Ticks(1)
+	}
+	for _, id := range []string{"depth", "rose"} {
+		x, y, err := b.Middle(id)
+		b.must(err)
+		wheel(x, y)
+	}
+	if d := b.bench.decided; d.depth <= before.depth || d.degrees != before.degrees+turnStep {
+		t.Errorf("the wheel over depth and rose made %+v of %+v", d, before)
+	}
+	depth, view := b.bench.decided.depth, b.bench.view
+	b.In.Shift = true
+	m := b.faceMiddle()
+	wheel(m[0], m[1])
+	b.In.Shift = false
+	if b.bench.decided.depth <= depth || b.bench.view != view {
+		t.Error("Shift and the wheel over the iron do not turn the depth alone")
+	}
+}
+
+func TestAllowanceUsedUp(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	l := *b.bench.work.Lesson
+	l.Setup.Limits = run.Limits{Prints: 1, ActMM2: 200}
+	wk, err := work.BeginLesson(b.desk.Store, &l, 1, 1)
+	b.must(err)
+	b.bench = New(b.desk, wk)
+	b.desk.Set.Guided = len(firstSteps)
+	b.Ticks(2)
+	b.Type("a")
+	if n := b.Node("cut"); !n.Disabled || b.Node("guidance").Tone != kit.Caution {
+		t.Errorf("the whole face is painted, 200 mm2 are allowed: cut disabled %v, said %q", n.Disabled, b.Node("guidance").Label)
+	}
+	b.Type("zr")
+	b.rest()
+	if n := b.Node("go"); !n.Disabled || n.Tip == "" || b.Node("guidance").Tone != kit.Caution {
+		t.Errorf("no print is left: routine disabled %v, %q, said %q", n.Disabled, n.Tip, b.Node("guidance").Label)
+	}
+	b.Type("i")
+	b.rest()
+	if b.Node("instrument") == nil {
+		t.Error("no print is left, and nothing can be measured either")
 	}
 }
 
@@ -412,7 +464,7 @@ func TestFirstFiveMinutes(t *testing.T) {
 
 // Every state of the bench, at every size of window and text.
 func TestNothingClippedOrOverlapping(t *testing.T) {
-	for _, size := range [][2]float64{{1280, 800}, {1920, 1080}} {
+	for _, size := range [][2]float64{{1280, 800}, {1366, 768}, {1920, 1080}} {
 		for _, scale := range []float64{1, 1.5, 2, 2.5} {
 			b := newTable(t, size[0], size[1], scale)
 			check := func(state string) {

@@ -39,6 +39,36 @@ const (
 	thinnestFilm, thickestFilm     = .5, 12.0
 )
 
+// depths are those that can be set, um: the lighter, the finer.
+var depths = func() []float64 {
+	var out []float64
+	add := func(from, to, step int) {
+		for v := from; v < to; v += step {
+			out = append(out, float64(v)/10)
+		}
+	}
+	add(5, 40, 1)
+	add(40, 120, 5)
+	add(120, 260, 10)
+	return out
+}()
+
+// depthAt is the place among depths of the one nearest to um.
+func depthAt(um float64) int {
+	best := 0
+	for i, d := range depths {
+		if math.Abs(d-um) < math.Abs(depths[best]-um) {
+			best = i
+		}
+	}
+	return best
+}
+
+// deepen sets the depth so many steps deeper.
+func (b *Bench) deepen(steps int) {
+	b.decided.depth = depths[max(0, min(len(depths)-1, depthAt(b.decided.depth)+steps))]
+}
+
 // act is the cut that is decided; ok is false while nothing is.
 func (b *Bench) act() (a run.Act, ok bool) {
 	region := b.painted
@@ -60,7 +90,7 @@ func (b *Bench) act() (a run.Act, ok bool) {
 
 // cut hands the decided cut to the run.
 func (b *Bench) cut() {
-	if a, ok := b.act(); ok && !b.work.Busy() {
+	if a, ok := b.act(); ok && !b.tooMuch() && !b.work.Busy() {
 		b.work.Do(a)
 	}
 }
@@ -114,8 +144,9 @@ func (b *Bench) decide(u *kit.UI, c *kit.Column) {
 	b.drawMark(u, c.Take(math.Round(64+10*u.TextScale)))
 
 	force := b.work.Run.Blade().ForceFromDepth(d.depth)
-	d.depth, _ = c.Slider("depth", words.Say("bench.depth"), set.Units.Height(d.depth), d.depth, shallowest, deepest, depthStep,
+	at, _ := c.Slider("depth", words.Say("bench.depth"), set.Units.Height(d.depth), float64(depthAt(d.depth)), 0, float64(len(depths)-1), 1,
 		kit.Opts{Tip: words.Say("bench.tip.depth", "force", int(math.Round(force/5)*5))})
+	d.depth = depths[int(at)]
 
 	dial := math.Round(84 + 12*u.TextScale)
 	box := c.Take(max(dial, u.SliderHeight(c.Width()-dial-gap, words.Say("bench.length"), set.Units.Across(d.length))+gap+u.ControlHeight()))
@@ -130,10 +161,10 @@ func (b *Bench) decide(u *kit.UI, c *kit.Column) {
 		b.cross()
 	}
 	if u.Typed('[') || u.Typed('{') {
-		d.depth = max(shallowest, d.depth-depthStep)
+		b.deepen(-1)
 	}
 	if u.Typed(']') || u.Typed('}') {
-		d.depth = min(deepest, d.depth+depthStep)
+		b.deepen(1)
 	}
 	if u.Typed(',') || u.Typed('<') {
 		d.degrees = (d.degrees + 360 - turnStep) % 360
@@ -151,13 +182,21 @@ func (b *Bench) decide(u *kit.UI, c *kit.Column) {
 	if n := b.ghost(); n > 0 {
 		label = words.Count("bench.cut.strokes", n)
 	}
-	if c.Button("cut", label, kit.Opts{Key: "c", Tone: tone, Disabled: !ready || b.work.Busy() || b.work.OnMaster(), Tip: b.whyNoCut(ready)}) {
+	if c.Button("cut", label, kit.Opts{Key: "c", Tone: tone, Disabled: !ready || b.tooMuch() || b.work.Busy() || b.work.OnMaster(), Tip: b.whyNoCut(ready)}) {
 		b.cut()
 	}
 }
 
+// tooMuch reports whether more is painted than the job allows in one act.
+func (b *Bench) tooMuch() bool {
+	limit := b.work.Run.Header().Setup.Limits.ActMM2
+	return limit > 0 && b.painted.areaMM2() > limit
+}
+
 func (b *Bench) whyNoCut(ready bool) string {
 	switch {
+	case b.tooMuch():
+		return words.Say("bench.toomuch", "share", int(math.Round(100*b.painted.areaMM2()/b.work.Run.Header().Setup.Limits.ActMM2)))
 	case b.work.OnMaster():
 		return words.Say("bench.tip.lift")
 	case !ready:

@@ -26,6 +26,10 @@ func (b *Bench) iron(u *kit.UI) {
 	r := b.layout.face
 	b.aim(r)
 	h := u.Canvas(r, "iron", words.Say("bench.iron"), b.describe(), kit.Opts{})
+	if u.Shifted() && h.Wheel != 0 {
+		b.deepen(int(math.Copysign(1, h.Wheel)))
+		h.Wheel = 0
+	}
 	if h.Over && !b.rubbing() {
 		b.view = stage.Follow(b.view, h, b.whole)
 	}
@@ -185,9 +189,9 @@ func (b *Bench) keysOn(u *kit.UI) {
 		b.moveCursor(dx, dy)
 	}
 	switch {
-	case u.Acts(kit.PageUp), u.Typed('+'), u.Typed('='):
+	case u.Acts(kit.PageUp), u.Typed('='):
 		b.zoom(1.25)
-	case u.Acts(kit.PageDown), u.Typed('-'):
+	case u.Acts(kit.PageDown):
 		b.zoom(1 / 1.25)
 	case u.Pressed(kit.Home):
 		b.view = b.whole

@@ -99,6 +99,8 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return words.Say("bench.say.lift"), kit.Lit
 	case b.rubbing():
 		return words.Say("bench.say.rub"), kit.Lit
+	case b.tooMuch():
+		return b.whyNoCut(true), kit.Caution
 	case b.told != "" && b.at() != stepTold:
 		return b.told, kit.Lit
 	case b.at() < len(firstSteps):

@@ -38,7 +38,11 @@ func (b *Bench) aimed() (fx, fy float64) {
 
 // lensSide is the side of the lens, points.
 func (b *Bench) lensSide() float64 {
-	return math.Round(min(300, b.layout.face.W*.42, b.layout.face.H*.5))
+	room := b.layout.face.H - 24
+	if b.shows != noInstrument {
+		room -= b.instrumentHeight + 12
+	}
+	return math.Round(min(300, b.layout.face.W*.42, b.layout.face.H*.5, room))
 }
 
 // lensRect is where the lens hangs: in the corner away from the frame.
@@ -141,22 +145,27 @@ func (b *Bench) drawInstrument(u *kit.UI) {
 	}
 	face := b.layout.face
 	line := u.Line(kit.Figure)
+	b.instrumentHeight = math.Round(min(2*line+110, b.layout.face.H-24))
 	name := words.Say("bench.indicator.name")
 	if b.shows == block {
 		name = words.Say("bench.block.name")
 	}
 	value := b.desk.Set.Units.Height(t.Range())
-	r := kit.Rect{W: min(face.W-24, 470*(1+(u.TextScale-1)*.5)), H: math.Round(2*line + 110)}
+	r := kit.Rect{W: min(face.W-24, 470*(1+(u.TextScale-1)*.5)), H: b.instrumentHeight}
 	r.X, r.Y = face.X+12, face.Y+face.H-r.H-12
 	r = pixelRect(r)
-	dial := kit.Rect{X: r.X + 12, Y: r.Y + 2*line + 12, W: 90, H: 90}
-	plot := kit.Rect{X: dial.X + dial.W + 16, Y: dial.Y, W: r.X + r.W - dial.X - dial.W - 28, H: 90}
+	side := r.H - 2*line - 20
+	dial := kit.Rect{X: r.X + 12, Y: r.Y + 2*line + 12, W: side, H: side}
+	plot := kit.Rect{X: dial.X + dial.W + 16, Y: dial.Y, W: r.X + r.W - dial.X - dial.W - 28, H: side}
 	art := []kit.Mark{
 		{Shape: kit.Words, Points: []kit.Point{{X: r.X + 12, Y: r.Y + 4}}, Text: u.Shorten(kit.Small, name, r.W-24), Type: kit.Small, Ink: palette.Dim, Ground: palette.Field},
 		{Shape: kit.Words, Points: []kit.Point{{X: r.X + 12, Y: r.Y + 4 + u.Line(kit.Small)}}, Text: words.Say("bench.range", "range", value), Type: kit.Figure, Ink: palette.Accent, Ground: palette.Field},
 	}
-	art = append(art, needle(dial, t.Range())...)
-	art = append(art, plotTrace(plot, t)...)
+	const leastSide = 36 // below, a needle cannot be read
+	if side >= leastSide {
+		art = append(art, needle(dial, t.Range())...)
+		art = append(art, plotTrace(plot, t)...)
+	}
 	u.Picture(r, "instrument", name, value, art)
 }
 

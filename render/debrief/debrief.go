@@ -150,21 +150,6 @@ func (d *Debrief) cyclePart(u *kit.UI, r kit.Rect) (next scene.Next) {
 	c := u.ScrollColumn("cycles.column", r.Inset(gap), gap-2)
 	defer c.Close()
 	c.Heading("title", d.title())
-	if d.trouble != "" {
-		c.Text("trouble", d.trouble, kit.Body, kit.Caution)
-	}
-	if len(d.cycles) == 0 {
-		c.Text("nothing", words.Say("debrief.nothing"), kit.Body, kit.Quiet)
-	} else {
-		d.timeline(u, c)
-		d.panes(u, c)
-		d.told(c)
-	}
-	if d.review != nil {
-		if _, share, over, _ := d.review.snapshot(); !over {
-			u.Progress(c.Take(u.ControlHeight()), "reviewing", words.Say("debrief.reviewing"), share)
-		}
-	}
 	labels := []string{words.Say("debrief.shelf")}
 	ids, opts := []string{"shelf"}, []kit.Opts{{Tone: kit.Go}}
 	if len(d.cycles) > 0 && !d.older {
@@ -185,6 +170,21 @@ func (d *Debrief) cyclePart(u *kit.UI, r kit.Rect) (next scene.Next) {
 			break
 		}
 		next = scene.Next{To: scene.Bench, Name: name}
+	}
+	if d.trouble != "" {
+		c.Text("trouble", d.trouble, kit.Body, kit.Caution)
+	}
+	if len(d.cycles) == 0 {
+		c.Text("nothing", words.Say("debrief.nothing"), kit.Body, kit.Quiet)
+	} else {
+		d.timeline(u, c)
+		d.panes(u, c)
+		d.told(c)
+	}
+	if d.review != nil {
+		if _, share, over, _ := d.review.snapshot(); !over {
+			u.Progress(c.Take(u.ControlHeight()), "reviewing", words.Say("debrief.reviewing"), share)
+		}
 	}
 	return next
 }
@@ -258,7 +258,7 @@ func (d *Debrief) panes(u *kit.UI, c *kit.Column) {
 		for _, p := range panes[i:min(len(panes), i+columns)] {
 			caption = max(caption, u.TextHeight(kit.Small, p.caption, w))
 		}
-		height := math.Round(min(w*aspect, 230*max(1, u.TextScale*.8)))
+		height := math.Round(min(w*aspect, max(170, (u.Size().H-440*u.TextScale)/2)))
 		row := c.Take(math.Ceil(height + 2 + caption))
 		for k, cell := range row.Columns(columns, gap) {
 			p := panes[i+k]

@@ -131,8 +131,8 @@ func (p *pictures) reading(r *run.Run) *kit.Image {
 	return m
 }
 
-// truth is the heights from their mean plane, in a colour map with isolines, and
-// their reach, um.
+// truth is the heights from their mean plane, in a colour map, with isolines of
+// the form under the marks, and their reach, um.
 func (p *pictures) truth(r *run.Run) (m *kit.Image, high, low float64) {
 	z := p.heights(r)
 	if z == nil {
@@ -146,19 +146,50 @@ func (p *pictures) truth(r *run.Run) (m *kit.Image, high, low float64) {
 		}
 	}
 	step := isoStep(high - low)
+	form := p.smooth(z)
 	m = p.blank()
 	for k, v := range z {
 		if v != v {
 			continue
 		}
 		c := palette.Cividis((v - low) / max(1e-9, high-low))
-		line := math.Floor(v / step)
-		if i := k % p.w; i > 0 && math.Floor(z[k-1]/step) != line || k >= p.w && math.Floor(z[k-p.w]/step) != line {
+		line := math.Floor(form[k] / step)
+		if i := k % p.w; i > 0 && math.Floor(form[k-1]/step) != line || k >= p.w && math.Floor(form[k-p.w]/step) != line {
 			c = mix(c, color.RGBA{0, 0, 0, 255}, .55)
 		}
 		set(m, k, c)
 	}
 	return m, high, low
+}
+
+// smoothReach is how far the mean reaches, in elements, that takes single marks
+// out of the form.
+const smoothReach = 5
+
+// smooth is the mean of heights over a square round each; missing ones are left
+// out.
+func (p *pictures) smooth(z []float64) []float64 {
+	// sums and counts up to each element, so that any square is four of them.
+	w := p.w + 1
+	sum, n := make([]float64, w*(p.h+1)), make([]float64, w*(p.h+1))
+	for j := range p.h {
+		for i := range p.w {
+			k := (j+1)*w + i + 1
+			sum[k], n[k] = sum[k-1]+sum[k-w]-sum[k-w-1], n[k-1]+n[k-w]-n[k-w-1]
+			if v := z[j*p.w+i]; v == v {
+				sum[k] += v
+				n[k]++
+			}
+		}
+	}
+	out := make([]float64, len(z))
+	for k := range z {
+		i0, i1 := max(0, k%p.w-smoothReach), min(p.w, k%p.w+smoothReach+1)
+		j0, j1 := max(0, k/p.w-smoothReach), min(p.h, k/p.w+smoothReach+1)
+		over := func(s []float64) float64 { return s[j1*w+i1] - s[j0*w+i1] - s[j1*w+i0] + s[j0*w+i0] }
+		out[k] = over(sum) / over(n)
+	}
+	return out
 }
 
 // isoStep is the distance of isolines, um: about eight of them.

@@ -101,29 +101,96 @@ func outside(r, hole image.Rectangle) []image.Rectangle {
 	return out
 }
 
-func (s Scene) lit(u map[string]any) map[string]any {
-	l := s.Lamp
-	power := float32(l.Power)
-	u["Lamp"] = []float32{float32(l.X), float32(l.Y), float32(max(1e-3, l.Height))}
-	u["LampColour"] = []float32{lampColour[0] * power, lampColour[1] * power, lampColour[2] * power}
-	// The light falls as 1 / (1 + d^2/r^2)^2.
-	u["LampReach"] = float32(max(1e-6, l.Reach*l.Reach) / (math.Sqrt2 - 1))
-	return u
+// mesh covers the rectangles with squares small enough that the direction of
+// the lamp hardly bends over one; each vertex carries that direction and the light
+// that arrives (colour), the slope that throws it into the eye (custom.xy) and the
+// square root of the light (custom.z).
+func (l Lamp) mesh(v View, cover []image.Rectangle) mesh {
+	height := max(1e-3, l.Height)
+	// Twice halved where d is the reach: (1 + d^2/r^2)^-2.
+	reach := max(1e-6, l.Reach*l.Reach) / (math.Sqrt2 - 1)
+	square := int(max(16, min(64, height*v.PxPerMM/5)))
+	var m mesh
+	for _, r := range cover {
+		if r.Empty() {
+			continue
+		}
+		xs, ys := steps(r.Min.X, r.Max.X, square), steps(r.Min.Y, r.Max.Y, square)
+		first := uint32(len(m.vertices))
+		for _, py := range ys {
+			for _, px := range xs {
+				x, y := v.MM(float64(px), float64(py))
+				dx, dy := l.X-x, l.Y-y
+				d2 := dx*dx + dy*dy
+				away := math.Sqrt(d2 + height*height)
+				lx, ly, lz := dx/away, dy/away, height/away
+				glow := reach / (reach + d2)
+				m.vertices = append(m.vertices, ebiten.Vertex{
+					DstX: float32(px), DstY: float32(py),
+					SrcX: float32(px - v.Dst.Min.X), SrcY: float32(py - v.Dst.Min.Y),
+					ColorR: float32(lx), ColorG: float32(ly), ColorB: float32(lz), ColorA: float32(glow * glow * l.Power),
+					Custom0: float32(lx / (1 + lz)), Custom1: float32(ly / (1 + lz)),
+					Custom2: float32(glow * math.Sqrt(max(0, l.Power))),
+				})
+			}
+		}
+		row := uint32(len(xs))
+		for j := range len(ys) - 1 {
+			for i := range len(xs) - 1 {
+				a := first + uint32(j)*row + uint32(i)
+				m.indices = append(m.indices, a, a+1, a+row, a+1, a+row, a+row+1)
+			}
+		}
+	}
+	return m
 }
 
+// steps are from, to, and what lies between at most step apart.
+func steps(from, to, step int) []int {
+	n := (to - from + step - 1) / step
+	out := make([]int, n+1)
+	for k := range out {
+		out[k] = from + (to-from)*k/n
+	}
+	return out
+}
+
+// roomColour is the light of the room, linear.
+var roomColour = [3]float32{.90, 1, 1.12}
+
+// roots are the square roots of a times b times by, channel by channel.
+func roots(a, b [3]float32, by float32) (out [3]float32) {
+	for c := range out {
+		out[c] = float32(math.Sqrt(float64(a[c] * b[c] * by)))
+	}
+	return out
+}
+
+// unalike is half the inverse variance of slopes along a lay less half that
+// across it; see light.kage.
+const unalike = 10.35
+
 func (b *Bench) light(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) {
-	p := s.Look.Pigment
-	quad(seen, func(px, py float64) (q ebiten.Vertex) {
-		x, y := v.MM(px, py)
-		q.DstX, q.DstY = float32(px), float32(py)
-		q.SrcX, q.SrcY = float32(px)-float32(v.Dst.Min.X), float32(py)-float32(v.Dst.Min.Y)
-		q.Custom0, q.Custom1 = float32(x), float32(y)
-		return q
-	}).draw(dst, "light", ebiten.BlendCopy, s.lit(map[string]any{
-		"Gain": float32(drawnSlope), "Level": s.Look.Metal.Level, "Iron": s.Look.Metal.Reflects[:],
-		"Film": float32(s.Face.film), "Absorb": p.Absorb[:], "Body": p.Body[:],
-		"Hatch": oneIf(s.Look.Hatch), "Pixel": s.Look.scale(),
-	}), b.camera.one, b.camera.two)
+	p, metal := s.Look.Pigment, s.Look.Metal
+	name := "light+plain"
+	if s.Look.Hatch {
+		name = "light+hatch"
+	}
+	cool, warm := roots(metal.Reflects, roomColour, 1), roots(metal.Reflects, lampColour, 1)
+	var absorb [3]float32
+	for c := range warm {
+		warm[c] -= cool[c]
+		absorb[c] = p.Absorb[c] * float32(s.Face.film)
+	}
+	inkRoom, inkLit := roots(p.Body, roomColour, .12), roots(p.Body, lampColour, .5)
+	gloss := roots(lampColour, [3]float32{1, 1, 1}, .018)
+	s.Lamp.mesh(v, []image.Rectangle{seen}).draw(dst, name, ebiten.BlendCopy, map[string]any{
+		"Slope": []float32{255 * drawnSlope, -128 * drawnSlope},
+		"Lay":   []float32{unalike * 255 / 127, -unalike * 128 / 127},
+		"Shade": []float32{1 + 1.6*metal.Level, .15 + .17*metal.Level},
+		"Cool":  cool[:], "Warm": warm[:], "Absorb": absorb[:],
+		"InkRoom": inkRoom[:], "InkLit": inkLit[:], "Gloss": gloss[:], "Pixel": s.Look.scale(),
+	}, b.camera.one, b.camera.two)
 }
 
 // drawnSlope is the slope, drawn, of a third of a step of slope (a step is 0.25 um
@@ -131,31 +198,24 @@ func (b *Bench) light(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) 
 const drawnSlope = .005
 
 func (b *Bench) back(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) {
-	quad(seen, func(px, py float64) (q ebiten.Vertex) {
-		x, y := v.MM(px, py)
-		q.DstX, q.DstY, q.Custom0, q.Custom1 = float32(px), float32(py), float32(x), float32(y)
-		return q
-	}).draw(dst, "back", ebiten.BlendCopy, s.lit(map[string]any{
-		"Paint": []float32{.16, .20, .19}, "NoiseScale": noiseFor(v.PxPerMM),
-	}), noiseImage())
+	m := s.Lamp.mesh(v, []image.Rectangle{seen})
+	for n := range m.vertices {
+		q := &m.vertices[n]
+		x, y := v.MM(float64(q.DstX), float64(q.DstY))
+		q.Custom0, q.Custom1, q.Custom2, q.Custom3 = float32(x), float32(y), q.Custom0, q.Custom1
+	}
+	m.draw(dst, "back", ebiten.BlendCopy, map[string]any{
+		"LampColour": lampColour[:], "Paint": []float32{.16, .20, .19}, "NoiseScale": noiseFor(v.PxPerMM),
+	}, noiseImage())
 }
 
 // surround draws what lies round the face over the given rectangles.
 func (b *Bench) surround(dst *ebiten.Image, v View, s Scene, around []image.Rectangle) {
 	g := &b.ground
 	g.look(v, s, around, &b.spare)
-	u := s.lit(map[string]any{"Tall": float32(tall), "OutlineReach": float32(outlineReach), "Block": oneIf(s.Face != nil)})
-	var m mesh
-	for _, r := range around {
-		m.append(quad(r, func(px, py float64) (q ebiten.Vertex) {
-			x, y := v.MM(px, py)
-			q.DstX, q.DstY = float32(px), float32(py)
-			q.SrcX, q.SrcY = float32(px)-float32(v.Dst.Min.X), float32(py)-float32(v.Dst.Min.Y)
-			q.Custom0, q.Custom1 = float32(x), float32(y)
-			return q
-		}))
-	}
-	m.draw(dst, "around", ebiten.BlendSourceOver, u, g.one, g.two)
+	s.Lamp.mesh(v, around).draw(dst, "around", ebiten.BlendSourceOver, map[string]any{
+		"LampColour": lampColour[:], "Tall": float32(tall), "OutlineReach": float32(outlineReach), "Block": oneIf(s.Face != nil),
+	}, g.one, g.two)
 }
 
 func oneIf(on bool) float32 {

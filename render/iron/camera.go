@@ -87,7 +87,7 @@ func (c *camera) pass(stale, seen image.Rectangle) {
 
 	bx, by := f.dx*float64(l.cell), f.dy*float64(l.cell)
 	blend := "+near"
-	if min(bx, by)*v.PxPerMM > broadBlock {
+	if min(bx, by)*v.PxPerMM > broadBlock && min(f.nx, f.ny) >= 4 {
 		blend = "+close"
 	}
 	each := func(draw func(t *tile, q mesh)) {

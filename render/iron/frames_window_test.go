@@ -79,21 +79,24 @@ func BenchmarkFrame(b *testing.B) {
 	}
 }
 
-// alternate draws n frames of either kind, a few at a time in turn so that a
-// drift of the machine leans on both, and returns the lower quartile of each, ms:
-// other work on the machine only ever adds.
+// alternate draws n frames of either kind, some at a time in turn so that a drift
+// of the machine leans on both, and returns what a frame of each takes, ms: the
+// lower quartile over the turns, for other work on the machine only ever adds.
+// Single frames say nothing: the driver returns before one is on the screen.
 func alternate(n int, a, b func(*ebiten.Image)) (msA, msB float64) {
-	const turn = 4
+	const turn = 10
+	turns := max(2, n/turn)
 	var times [2][]float64
-	var last time.Time
+	var began time.Time
 	frame := 0
-	inFrames(2*(n/turn)*turn+1, func(screen *ebiten.Image) {
-		now := time.Now()
-		// The time since the last call is that of the frame before.
-		if before := frame - 1; before >= 0 && before%turn > 0 {
-			times[before/turn%2] = append(times[before/turn%2], float64(now.Sub(last).Microseconds())/1000)
+	inFrames(2*turns*turn+1, func(screen *ebiten.Image) {
+		if frame%turn == 0 {
+			now := time.Now()
+			if frame > 0 {
+				times[(frame/turn+1)%2] = append(times[(frame/turn+1)%2], now.Sub(began).Seconds()*1000/turn)
+			}
+			began = now
 		}
-		last = now
 		[]func(*ebiten.Image){a, b}[frame/turn%2](screen)
 		frame++
 	})
@@ -102,4 +105,30 @@ func alternate(n int, a, b func(*ebiten.Image)) (msA, msB float64) {
 		return t[len(t)/4]
 	}
 	return quartile(times[0]), quartile(times[1])
+}
+
+// BenchmarkTakingOver measures what of a face has to be taken over: all of it when
+// it is first shown, colour after a print, the surroundings of a stroke.
+func BenchmarkTakingOver(b *testing.B) {
+	for _, size := range [][2]int{{500, 375}, {1000, 750}, {4000, 2000}} {
+		a, r := scraped(size[0], size[1], .1, nil)
+		face := NewFace(a)
+		for name, take := range map[string]func(){
+			"face":   func() { face.Show(a, face.all()) },
+			"print":  func() { face.Print(r, face.all()) },
+			"stroke": func() { face.Show(a, face.Cells(20, 20, 26, 24, 1)) },
+		} {
+			b.Run(fmt.Sprintf("%dx%d/%s", size[0], size[1], name), func(b *testing.B) {
+				b.StopTimer()
+				for range b.N {
+					inFrames(1, func(*ebiten.Image) {
+						b.StartTimer()
+						take()
+						b.StopTimer()
+					})
+				}
+			})
+		}
+		inFrames(1, func(*ebiten.Image) { face.Dispose() })
+	}
 }

@@ -148,12 +148,25 @@ func (u *UI) turnWheel() {
 	if u.in.WheelY == 0 {
 		return
 	}
-	if n := u.find(u.hover); n != nil && (n.Role == RoleCanvas || n.Role == RoleSlider && u.focus == n.ID) {
+	if n := u.find(u.hover); n != nil && u.takesWheel(n) {
 		return
 	}
 	if s := u.columnUnder(u.in.X, u.in.Y); s != nil {
 		s.offset -= u.in.WheelY * wheelStep
 	}
+}
+
+// takesWheel reports whether a node keeps the wheel for itself: a canvas does, and
+// a slider unless the wheel may be meant for the column that it stands in.
+func (u *UI) takesWheel(n *Node) bool {
+	switch n.Role {
+	case RoleCanvas:
+		return true
+	case RoleSlider:
+		s := u.scrolls[n.scroll]
+		return u.focus == n.ID || s == nil || s.height <= s.view.H+.5
+	}
+	return false
 }
 
 func (u *UI) columnUnder(x, y float64) *scrolling {

@@ -25,7 +25,8 @@ func (u *UI) sliderLines(width float64, label, value string) int {
 
 // Slider sets a figure between low and high in steps; it returns the figure now,
 // and whether that changed. The arrows go a step, with the page keys ten, Home
-// and End to the ends; the wheel turns it while it has the focus.
+// and End to the ends; the wheel turns it, in a column that scrolls only while it
+// has the focus.
 func (u *UI) Slider(r Rect, id, label, value string, now, low, high, step float64, o Opts) (float64, bool) {
 	n := u.add(Node{ID: id, Role: RoleSlider, Tone: o.Tone, Label: label, Value: value, Tip: o.Tip, Key: o.Key,
 		Rect: r, Disabled: o.Disabled, Now: now, Low: low, High: high, stop: true, target: true,
@@ -63,10 +64,16 @@ func (u *UI) Slider(r Rect, id, label, value string, now, low, high, step float6
 	return now, now != was
 }
 
-// turned is by how much the keys, and the wheel over it, turn a slider or a dial
-// that has the focus.
+// turned is by how much the keys turn a slider or a dial that has the focus, and
+// the wheel one that it is over.
 func (u *UI) turned(n *Node, step float64) float64 {
-	if !n.Focus || u.layer != u.topLayer {
+	if u.layer != u.topLayer {
+		return 0
+	}
+	if n.Hover && u.in.WheelY != 0 && u.takesWheel(n) {
+		return math.Copysign(step, u.in.WheelY)
+	}
+	if !n.Focus {
 		return 0
 	}
 	by := 0.0
@@ -74,9 +81,6 @@ func (u *UI) turned(n *Node, step float64) float64 {
 		if u.acts[key] {
 			by += steps * step
 		}
-	}
-	if n.Hover && u.in.WheelY != 0 {
-		by += math.Copysign(step, u.in.WheelY)
 	}
 	return by
 }

@@ -179,6 +179,9 @@ func (u *UI) Enter() {
 // Size is the window, points.
 func (u *UI) Size() Rect { return u.in.Size }
 
+// Pointer is where the pointer is.
+func (u *UI) Pointer() (x, y float64) { return u.in.X, u.in.Y }
+
 // Ticks counts the ticks, 60 a second.
 func (u *UI) Ticks() int { return u.ticks }
 

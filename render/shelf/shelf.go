@@ -11,6 +11,7 @@ import (
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/stage"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/sim/run"
 )
@@ -24,12 +25,16 @@ type Shelf struct {
 	runs    []store.Saved
 	rows    []row
 	trouble string
+
+	front *Front
+	band  kit.Rect // of the iron over the shelf; empty where there is no room
+	lamp  kit.Point
 }
 
-// New is the shelf with what is in the data folder; trouble is something to be
-// said first.
-func New(desk *scene.Desk, trouble string) *Shelf {
-	s := &Shelf{desk: desk, trouble: trouble}
+// New is the shelf with what is in the data folder, and a piece of iron over it
+// when there is one; trouble is something to be said first.
+func New(desk *scene.Desk, front *Front, trouble string) *Shelf {
+	s := &Shelf{desk: desk, front: front, trouble: trouble}
 	var err error
 	if s.lessons, err = lessons.All(); err != nil {
 		s.trouble = err.Error()
@@ -56,11 +61,51 @@ func (s *Shelf) Tick(u *kit.UI) scene.Next {
 	head, rest := all.Top(s.headHeight(u, all.W))
 	ask(s.head(u, head))
 	_, rest = rest.Top(gap)
+	rest = s.iron(u, rest)
 	left, right := rest.Left(math.Round((rest.W - 2*gap) * .54))
 	_, right = right.Left(2 * gap)
 	ask(s.begin(u, left))
 	ask(s.past(u, right))
 	return next
+}
+
+// The iron over the shelf is bandHeight points high, where as many remain below
+// it as the shelf needs at the size of its text.
+const (
+	bandHeight = 132.0
+	bandRoom   = 520.0
+)
+
+// iron is the piece over the shelf; the lamp follows the pointer.
+func (s *Shelf) iron(u *kit.UI, r kit.Rect) (rest kit.Rect) {
+	s.band = kit.Rect{}
+	if s.front == nil || s.front.piece() == nil || r.H < bandHeight+bandRoom*u.TextScale {
+		return r
+	}
+	s.band, rest = r.Top(bandHeight)
+	_, rest = rest.Top(gap)
+	p := stage.Pixels(s.band)
+	s.band = kit.Rect{X: float64(p.Min.X), Y: float64(p.Min.Y), W: float64(p.Dx()), H: float64(p.Dy())}
+	x, y := u.Pointer()
+	s.lamp = kit.Point{X: s.band.X + s.band.W*.3, Y: s.band.Y - 40}
+	if s.band.Contains(x, y) {
+		s.lamp = kit.Point{X: x, Y: y}
+	}
+	u.Glass(s.band, "front", words.Say("shelf.front"), "", nil)
+	return rest
+}
+
+// Stage is the piece over the shelf.
+func (s *Shelf) Stage() stage.Stage {
+	if s.band.Empty() {
+		return stage.Stage{}
+	}
+	piece := s.front.piece()
+	x0, y0, x1, y1 := piece.Grid().Edges()
+	v := stage.Whole(s.band, x0, y0, x1, y1)
+	// As broad as the band, whatever of its edges that leaves out.
+	v.PxPerMM = s.band.W / (x1 - x0)
+	return stage.Stage{View: v, LampX: s.lamp.X, LampY: s.lamp.Y, Face: piece, Look: piece.Look}
 }
 
 // read reads a few more runs.

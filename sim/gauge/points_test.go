@@ -193,7 +193,7 @@ func TestPointsAgainstTheRuleWordForWord(t *testing.T) {
 		core := plainCore(mask, g, rule.NeckMM/2)
 		patches, cores := make([]int32, len(mask)), make([]int32, len(mask))
 		np := flood(mask, g.NX, g.NY, rule.Connect, patches)
-		flood(core, g.NX, g.NY, rule.Connect, cores)
+		flood(core, g.NX, g.NY, 8, cores)
 		area := make([]float64, np+1)
 		coresOf := make([]map[int32]bool, np+1)
 		for k, p := range patches {

@@ -54,38 +54,37 @@ func (r *Run) Look(a *Appearance, i0, j0, i1, j1 int) (p0, q0, p1, q1 int) {
 
 // update sees the cells i0 <= i < i1, j0 <= j < j1 again.
 func (a *Appearance) update(f *surface.Face, i0, j0, i1, j1 int) {
+	rx, ry := reach(f.DX), reach(f.DY)
+	// Slopes per step of height, from neighbours two cells apart, and their mean
+	// over the neighbourhood, from heights at its ends.
+	nearX, nearY := 1/(2*surface.StepsPerUM*f.DX*SlopeStep), 1/(2*surface.StepsPerUM*f.DY*SlopeStep)
+	farX, farY := nearX/float64(rx), nearY/float64(ry)
+	row := func(j int) []int32 {
+		j = max(0, min(j, f.NY-1))
+		return f.H[j*f.NX : (j+1)*f.NX]
+	}
 	for j := j0; j < j1; j++ {
-		row := j * f.NX
-		copy(a.LayCos[row+i0:row+i1], f.LayCos[row+i0:row+i1])
-		copy(a.LaySin[row+i0:row+i1], f.LaySin[row+i0:row+i1])
-		a.slopes(f, a.SlopeX, j, i0, i1, 1, 0)
-		a.slopes(f, a.SlopeY, j, i0, i1, 0, 1)
+		at := j * f.NX
+		copy(a.LayCos[at+i0:at+i1], f.LayCos[at+i0:at+i1])
+		copy(a.LaySin[at+i0:at+i1], f.LaySin[at+i0:at+i1])
+		h, up, down, above, below := row(j), row(j-1), row(j+1), row(j-ry), row(j+ry)
+		for i := i0; i < i1; i++ {
+			k := at + i
+			if !f.Metal(k) {
+				continue
+			}
+			left, right := max(0, i-1), min(f.NX-1, i+1)
+			first, last := max(0, i-rx), min(f.NX-1, i+rx)
+			a.SlopeX[k] = slope(float64(float64(h[right]-h[left])*nearX) - float64(float64(h[last]-h[first])*farX))
+			a.SlopeY[k] = slope(float64(float64(down[i]-up[i])*nearY) - float64(float64(below[i]-above[i])*farY))
+		}
 	}
 }
 
 // reach is formReach in cells of a pitch, mm.
-func reach(pitch float64) int { return int(math.Round(formReach / pitch)) }
+func reach(pitch float64) int { return max(1, int(math.Round(formReach/pitch))) }
 
-// slopes writes the slope along one axis of cells of row j, less its mean over
-// the neighbourhood, which is the difference of heights across it.
-func (a *Appearance) slopes(f *surface.Face, out []int8, j, i0, i1, di, dj int) {
-	pitch := f.DX
-	if dj == 1 {
-		pitch = f.DY
-	}
-	far := reach(pitch)
-	height := func(i, j int) int64 {
-		i, j = max(0, min(i, f.NX-1)), max(0, min(j, f.NY-1))
-		return int64(f.H[j*f.NX+i])
-	}
-	for i := i0; i < i1; i++ {
-		k := j*f.NX + i
-		if !f.Metal(k) {
-			continue
-		}
-		near := float64(height(i+di, j+dj)-height(i-di, j-dj)) / 2
-		form := float64(height(i+far*di, j+far*dj)-height(i-far*di, j-far*dj)) / float64(2*far)
-		rise := (near - form) / surface.StepsPerUM / pitch / SlopeStep
-		out[k] = int8(math.Round(math.Max(-127, math.Min(127, rise))))
-	}
+// slope rounds a rise to its step and holds it to the range.
+func slope(rise float64) int8 {
+	return int8(math.Floor(max(-127, min(127, rise)) + .5))
 }

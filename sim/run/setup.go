@@ -68,6 +68,8 @@ type Setup struct {
 	Hand   lay.Hand    `yaml:"hand" json:"hand"`
 	Target Target      `yaml:"target" json:"target"`
 	Limits Limits      `yaml:"limits" json:"limits"`
+	// Effects are the ways in which iron is unkind that this job has.
+	Effects Effects `yaml:"effects" json:"effects,omitzero"`
 	// Scored closes the truth until sign-off and forbids forks.
 	Scored bool `yaml:"scored" json:"scored"`
 }

@@ -9,21 +9,32 @@ import (
 // Watch follows a run act by act and can mark it wherever it stands.
 type Watch struct{ marker marker }
 
-// NewWatch follows runs of a target.
-func NewWatch(t run.Target) *Watch { return &Watch{marker{target: t}} }
+// NewWatch follows runs of a target, to be marked by the standard rubric.
+func NewWatch(t run.Target) *Watch { return standard.Watch(t) }
+
+// Watch follows runs of a target, to be marked by r.
+func (r *Rubric) Watch(t run.Target) *Watch { return &Watch{marker{rubric: r, target: t}} }
 
 // See takes in the run before its first act, with a nil entry, and then after
 // each act. Errors are those of run.Truth.
 func (w *Watch) See(r *run.Run, e *run.Entry) error { return w.marker.see(r, e) }
 
-// Aside is a watch that goes on from here by itself: what it sees does not reach
-// w. It leaves the figures of each print out and has those of the end alone.
-func (w *Watch) Aside() *Watch {
+// Copy goes on by itself: what it sees does not reach w.
+func (w *Watch) Copy() *Watch {
 	m := w.marker
-	m.endOnly = true
 	m.coloured, m.bare, m.cutIn = slices.Clone(m.coloured), slices.Clone(m.bare), slices.Clone(m.cutIn)
+	m.touched = slices.Clone(m.touched)
+	m.insight.predictions = slices.Clip(m.insight.predictions)
 	m.perCycle, m.passes, m.burrs = slices.Clip(m.perCycle), slices.Clip(m.passes), slices.Clip(m.burrs)
 	return &Watch{m}
+}
+
+// Aside is a copy that leaves out the figures of each print, which take most of the
+// time, and has those of the end alone.
+func (w *Watch) Aside() *Watch {
+	c := w.Copy()
+	c.marker.endOnly = true
+	return c
 }
 
 // Report marks the run as it stands.
@@ -44,6 +55,7 @@ func (w *Watch) Report(r *run.Run) (*Report, error) {
 	if h.Hand != "" {
 		rep.Hand = &h.Hand
 	}
+	rep.Least, rep.Predictions = m.least, m.insight.predictions
 	rep.Marks, rep.Losses = m.mark(r.Signed())
 	return rep, nil
 }

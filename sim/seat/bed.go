@@ -204,21 +204,37 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 	ks := k * dA
 	energy := func(q moments, p [3]float64) float64 { return float64(ks/2*q.oo2) + float64(s.load.N*p[0]) }
 
+	// Where a few cells carry a face of great range, rounding keeps the residual
+	// above the tolerance; roundingTol is still far below what any figure shows.
+	const roundingTol = 1e-6
 	q := sweep(s.p)
 	e := energy(q, s.p)
+	off := 0.0
 	for iter := 0; iter < 200; iter++ {
 		// Residuals of force (N) and moments (N x half diagonal).
 		r0 := s.load.N - float64(ks*q.o)
 		r1, r2 := -float64(ks*q.ox), -float64(ks*q.oy)
-		if math.Abs(r0)+math.Abs(r1)+math.Abs(r2) <= float64(tol*s.load.N) {
+		off = math.Abs(r0) + math.Abs(r1) + math.Abs(r2)
+		if off <= float64(tol*s.load.N) {
 			return true
 		}
 		d, ok := solve3(
 			float64(ks*q.n), float64(ks*q.nx), float64(ks*q.ny),
 			float64(ks*q.nxx), float64(ks*q.nxy), float64(ks*q.nyy), -r0, -r1, -r2)
-		if !ok {
-			// Too few cells touch for a step: sink until more do.
+		switch {
+		case !ok && q.n == 0:
+			// Nothing touches: sink until something does.
 			d = [3]float64{-s.span, 0, 0}
+		case !ok:
+			// Too few cells touch to hold the part: it rolls over them, towards the
+			// load, until more do.
+			soften := float64(1e-9 * ks * q.n)
+			d, ok = solve3(
+				float64(ks*q.n)+soften, float64(ks*q.nx), float64(ks*q.ny),
+				float64(ks*q.nxx)+soften, float64(ks*q.nxy), float64(ks*q.nyy)+soften, -r0, -r1, -r2)
+			if !ok {
+				d = [3]float64{-s.span, 0, 0}
+			}
 		}
 		// A few cells give too little stiffness and too long a step; the sweeps
 		// that follow an overshoot are the dear ones.
@@ -236,7 +252,7 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 			en := energy(qn, p)
 			if en <= e+float64(1e-4*t*slope) || halvings >= 30 || (!ok && halvings == 0) {
 				if halvings >= 30 {
-					return math.Abs(r0)+math.Abs(r1)+math.Abs(r2) <= 1e-6*s.load.N
+					return off <= float64(roundingTol*s.load.N)
 				}
 				s.p, q, e = p, qn, en
 				break
@@ -244,7 +260,7 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 			t /= 2
 		}
 	}
-	return false
+	return off <= float64(roundingTol*s.load.N)
 }
 
 // sweepCells sums the moments of the cells that overlap the plane p.

@@ -246,7 +246,7 @@ def bearing(h, plane, film, min_spot=0.5, neck=1.0, connect=8):
     if neck > 0:
         away = ndimage.distance_transform_edt(np.pad(blue, 1), sampling=(h.dy, h.dx))[1:-1, 1:-1]
         core = away > neck / 2 * (1 + 1e-9)
-    cores, m = ndimage.label(core, links)
+    cores, m = ndimage.label(core, np.ones((3, 3)))
     at = []
     owner = np.zeros(m + 1, int)
     owner[cores[core]] = patches[core]

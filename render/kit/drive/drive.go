@@ -124,14 +124,3 @@ func (d *Hand) Tap(id string) error {
 	d.Stroke([2]float64{x, y}, [2]float64{x, y})
 	return nil
 }
-
-// TabTo goes with Tab until a node has the focus.
-func (d *Hand) TabTo(id string) error {
-	for range 200 {
-		if d.UI.Focused() == id {
-			return nil
-		}
-		d.Key(kit.Tab)
-	}
-	return fmt.Errorf("tab never comes to %q", id)
-}

@@ -1,0 +1,150 @@
+//go:build window
+
+package app
+
+import (
+	"testing"
+
+	"github.com/before-iron/beforeiron/render/bench"
+	"github.com/before-iron/beforeiron/render/debrief"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/shelf"
+	"github.com/before-iron/beforeiron/render/store"
+)
+
+// click clicks on a node by its identity.
+func (s *shooter) click(id string) {
+	s.t.Helper()
+	for _, n := range s.w.ui.Nodes() {
+		if n.ID == id && !n.Visible().Empty() {
+			r := n.Visible()
+			s.drag([2]float64{r.X + r.W/2, r.Y + r.H/2})
+			s.ticks(2)
+			return
+		}
+	}
+	s.t.Fatalf("%q cannot be seen", id)
+}
+
+func (s *shooter) key(k kit.Key) {
+	s.in.Held[k] = true
+	s.ticks(1)
+	s.in.Held[k] = false
+	s.ticks(1)
+}
+
+func on[S Scene](s *shooter) S {
+	s.t.Helper()
+	top, ok := s.w.top().(S)
+	if !ok {
+		s.t.Fatalf("the scene is %T", s.w.top())
+	}
+	return top
+}
+
+// From the shelf to a lesson, through settings and keys, to a print, a cut, the
+// debrief, another way from its first print, and back to the shelf, where both
+// runs stand.
+func TestThroughTheScenes(t *testing.T) {
+	s := newShooter(t, 1280, 800, 1)
+	s.w.toShelf("")
+	s.ticks(2)
+	s.click("lessons.0")
+	s.click("go")
+	on[*bench.Bench](s)
+	s.typed("r")
+	s.typed("?")
+	s.key(kit.Escape)
+	s.click("go.settings")
+	s.click("iron.1")
+	if !s.w.paint.Theme.Light {
+		t.Error("the iron chosen in the settings is not the one shown")
+	}
+	s.click("back")
+	on[*bench.Bench](s)
+	s.typed("ac")
+	s.ticks(5)
+	s.typed("r")
+	s.ticks(5)
+	s.click("signoff")
+	s.click("sign")
+	s.ticks(5)
+	on[*debrief.Debrief](s)
+	s.settle()
+	s.click("thumb.1")
+	s.click("fork")
+	s.settle()
+	on[*bench.Bench](s)
+	s.typed("r")
+	s.key(kit.Escape)
+	on[*shelf.Shelf](s)
+	s.ticks(3)
+	files, err := s.w.desk.Store.RunFiles()
+	if err != nil || len(files) != 2 {
+		t.Fatalf("the folder holds %v, %v", files, err)
+	}
+	var forks, signed int
+	for _, f := range files {
+		saved := s.w.desk.Store.Load(f)
+		if saved.Err != nil {
+			t.Fatal(saved.Err)
+		}
+		if saved.Log.Header.Fork != nil {
+			forks++
+		}
+		if saved.Log.Seal != nil {
+			signed++
+		}
+	}
+	if forks != 1 || signed != 1 {
+		t.Errorf("%d forks and %d sealed runs, want one of each", forks, signed)
+	}
+	set, err := s.w.desk.Store.Settings()
+	if err != nil || set.Iron != "light" {
+		t.Errorf("the settings are kept as %+v, %v", set, err)
+	}
+}
+
+// At two pixels a point everything is drawn twice as large, sharp, at the same
+// places.
+func TestTwoPixelsAPoint(t *testing.T) {
+	one := newShooter(t, 640, 480, 1)
+	one.w.toShelf("")
+	one.settle()
+	one.w.Paint(one.m)
+	two := newShooter(t, 640, 480, 1)
+	two.m.Deallocate()
+	two.m = newImage(1280, 960)
+	two.w.paint.Pixels = 2
+	two.w.toShelf("")
+	two.settle()
+	two.w.Paint(two.m)
+	off, far := differ(shrunk(pixels(two.m), 2), pixels(one.m))
+	if off > 6 || far > .08 {
+		t.Errorf("made smaller, it differs by %.1f in the mean and in %.1f %% of its places", off, 100*far)
+	}
+}
+
+// Nothing is drawn when nothing changes.
+func TestIdleDrawsNothing(t *testing.T) {
+	s := newShooter(t, 1280, 800, 1)
+	s.w.desk.Store = store.Store{Folder: store.NewMemory()}
+	if err := s.w.firstTime(); err != nil {
+		t.Fatal(err)
+	}
+	s.ticks(5)
+	if !s.w.Paint(s.m) {
+		t.Fatal("the first frame drew nothing")
+	}
+	for i := range 120 {
+		s.ticks(1)
+		if s.w.Paint(s.m) {
+			t.Fatalf("idle for %d ticks, something was drawn", i+1)
+		}
+	}
+	s.in.X, s.in.Y = 500, 400
+	s.ticks(1)
+	if !s.w.Paint(s.m) {
+		t.Error("the lamp moved and nothing was drawn")
+	}
+}

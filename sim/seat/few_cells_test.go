@@ -1,0 +1,44 @@
+package seat
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/before-iron/beforeiron/sim/surface"
+)
+
+// A light part on a coarse lattice rests on three cells or so: it finds its rest
+// on any heights, however few cells can touch at a time.
+func TestRestOnFewCells(t *testing.T) {
+	g := surface.Grid{NX: 60, NY: 45, DX: .4, DY: .4, X0: .2, Y0: .2}
+	for seed := range uint64(300) {
+		dice := rand.New(rand.NewPCG(seed, 1))
+		m := surface.NewMap(g)
+		for k := range m.Z {
+			m.Z[k] = .5 * dice.Float64()
+		}
+		// A ridge of spikes through the middle, over which the part rolls.
+		for n := range 3 {
+			i := 2 + dice.IntN(g.NX-4)
+			m.Z[(i*g.NY/g.NX)*g.NX+i] = 3 + .01*float64(n)
+		}
+		if seed%2 == 1 {
+			// A face far out of flat: the residual ends in rounding.
+			for k := range m.Z {
+				m.Z[k] *= 100
+			}
+		}
+		s, err := OnBed(m, Weight(m), Stiffness)
+		if err != nil {
+			t.Errorf("heights %d: %v", seed, err)
+			continue
+		}
+		force := 0.0
+		for k := range m.Z {
+			force += Stiffness * m.CellArea() * s.Overlap(m, k%m.NX, k/m.NX)
+		}
+		if n := Weight(m).N; force < .999*n || force > 1.001*n {
+			t.Errorf("heights %d: the bed carries %.4f N of %.4f N", seed, force, n)
+		}
+	}
+}
