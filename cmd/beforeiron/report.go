@@ -11,20 +11,28 @@ import (
 	"github.com/before-iron/beforeiron/lessons/page"
 	"github.com/before-iron/beforeiron/sim/review"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/score"
 )
 
 type reportCommand struct {
-	File  string `arg:"" name:"run" help:"Run to look back on."`
-	Out   string `short:"o" required:"" placeholder:"FILE.html" help:"Page to write: one file, to be read or printed."`
-	Force bool   `help:"Replace an existing file."`
+	File   string `arg:"" name:"run" help:"Run to look back on."`
+	With   string `placeholder:"RUN" help:"Another run of the same surface to hold it beside."`
+	Rubric string `placeholder:"FILE" help:"Rubric to mark by; see beforeiron rubric."`
+	Out    string `short:"o" required:"" placeholder:"FILE.html" help:"Page to write: one file, to be read or printed."`
+	Force  bool   `help:"Replace an existing file."`
 }
 
-// searchTime is how long the dearest decisions are searched for at the longest; a
-// usual processor is through in half of it.
-const searchTime = 45 * time.Second
+// searchTime is how long a page may take until no other decision is tried any more.
+// The search is bounded by its work, so that a run has one page: a usual processor
+// is through in half of this.
+const searchTime = 50 * time.Second
 
 func (c *reportCommand) Run(s streams) error {
 	if _, err := place(c.Out, c.Force); err != nil {
+		return err
+	}
+	rubric, err := readRubric(c.Rubric)
+	if err != nil {
 		return err
 	}
 	l, err := readRun(s, c.File)
@@ -32,21 +40,25 @@ func (c *reportCommand) Run(s streams) error {
 		return err
 	}
 	began := time.Now()
-	told := newProgress(s)
-	defer told.end()
-	told.step("making the run again", len(l.Entries))
-	v, err := review.Of(l, func(done, _ int) { told.at(done) })
+	v, err := review.Of(l, rubric, nil)
 	if err != nil {
 		return replayError(c.File, l, err)
 	}
-	p := &page.Report{Program: version, Review: v, Lesson: lessonOf(l)}
+	p := &page.Report{Program: version, Rubric: rubric, Review: v, Lesson: lessonOf(l)}
+	if c.With != "" {
+		if p.Other, err = c.beside(s, v, rubric); err != nil {
+			return err
+		}
+	}
+	// From here on nothing is refused, so there may be more than one line.
+	told := newProgress(s)
+	defer told.end()
 	told.step("the careful hand on the same surface", review.ParPrints)
-	if p.Par, err = review.Par(l.Header, told.at); err != nil {
+	if p.Par, err = review.Par(l.Header, rubric, told.at); err != nil {
 		s.remark("%s: %v", c.File, err)
 	}
 	told.step("trying other decisions", review.Trials(l))
-	search := review.DefaultSearch
-	p.Decisions, p.Whole, err = review.Decisions(l, search, spread(began.Add(searchTime), told))
+	p.Decisions, p.Whole, err = review.Decisions(l, review.UsualSearch(rubric), spread(began.Add(searchTime), told))
 	if err != nil {
 		return fmt.Errorf("%s: %w", c.File, err)
 	}
@@ -56,6 +68,23 @@ func (c *reportCommand) Run(s streams) error {
 	}
 	told.end()
 	return save(c.Out, html, c.Force)
+}
+
+// beside reads the other run and holds the first beside it.
+func (c *reportCommand) beside(s streams, v *review.Review, by *score.Rubric) (*page.Other, error) {
+	l, err := readRun(s, c.With)
+	if err != nil {
+		return nil, err
+	}
+	o, err := review.Of(l, by, nil)
+	if err != nil {
+		return nil, replayError(c.With, l, err)
+	}
+	apart, err := review.Part(v, o)
+	if err != nil {
+		return nil, fmt.Errorf("%s and %s: %w", c.File, c.With, err)
+	}
+	return &page.Other{Review: o, Apart: apart}, nil
 }
 
 // lessonOf is the lesson of a run when there is one of that name still.

@@ -133,8 +133,11 @@ func (c chart) svg() template.HTML {
 		fmt.Fprintf(&b, `<line class="grid" x1="%g" x2="%g" y1="%.1f" y2="%.1f"/><text class="tick" x="%g" y="%.1f" text-anchor="end">%s</text>`,
 			marginL, chartW-marginR, y(v), y(v), marginL-5, y(v)+4, short(v))
 	}
-	every := max(1, int(math.Ceil(float64(n)/9)))
-	for k := 0; k < n; k += every {
+	every := max(1, int(nice(float64(n)/10)))
+	for k := range n {
+		if k > 0 && (k+1)%every != 0 {
+			continue
+		}
 		fmt.Fprintf(&b, `<text class="tick" x="%.1f" y="%g" text-anchor="middle">%d</text>`, x(k), chartH-g+14, k+1)
 	}
 	fmt.Fprintf(&b, `<text class="tick" x="%g" y="%g" text-anchor="middle">print</text>`, (marginL+chartW-marginR)/2, chartH-3)

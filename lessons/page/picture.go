@@ -102,10 +102,42 @@ func isoStep(reach float64) float64 {
 	return 200
 }
 
+// smooth is a field with its marks and texture smoothed out, so that lines of one
+// height show its form: two means over a square of a twentieth of its width.
+func smooth(f *review.Field) *review.Field {
+	for range 2 {
+		f = along(along(f, 1, f.W), f.W, f.H)
+	}
+	return f
+}
+
+// along is a field of means along the axis of the given stride and length.
+func along(f *review.Field, stride, length int) *review.Field {
+	reach := max(1, f.W/40)
+	out := &review.Field{W: f.W, H: f.H, V: make([]float32, len(f.V))}
+	for k, v := range f.V {
+		if v != v {
+			out.V[k] = v
+			continue
+		}
+		at := k / stride % length
+		sum, n := float32(0), float32(0)
+		for d := max(-reach, -at); d <= min(reach, length-1-at); d++ {
+			if w := f.V[k+d*stride]; w == w {
+				sum += w
+				n++
+			}
+		}
+		out.V[k] = sum / n
+	}
+	return out
+}
+
 // truthPicture is heights in a colour map that reads the same in grey, with a line
-// at every step um.
+// at every step um of the form.
 func truthPicture(f *review.Field, step float64) picture {
 	low, high := f.Range()
+	form := smooth(f)
 	var colours []color.RGBA
 	for c := range truthSteps {
 		colours = append(colours, palette.Cividis(float64(c)/(truthSteps-1)))
@@ -118,7 +150,7 @@ func truthPicture(f *review.Field, step float64) picture {
 		}
 		c := min(truthSteps-1, int(truthSteps*(float64(v)-low)/math.Max(1e-9, high-low)))
 		p.img.Pix[k] = uint8(c)
-		if isoline(f, k, step) {
+		if isoline(form, k, step) {
 			p.img.Pix[k] = truthSteps
 			if c < truthSteps/2 {
 				p.img.Pix[k] = truthSteps + 1
@@ -205,15 +237,20 @@ func didPicture(f *review.Field) picture {
 	return p
 }
 
-// lowsPicture is heights with the lows that were dug struck out in a dense mesh.
-func lowsPicture(heights, lows *review.Field, step float64) picture {
-	p := truthPicture(heights, step)
-	for k, v := range lows.V {
-		if v >= .3 {
+// lowsPicture is the form of a face with the lows that were dug in black, edged in
+// white.
+func lowsPicture(form, lows *review.Field, step float64) picture {
+	p := truthPicture(form, step)
+	low := func(i, j int) bool {
+		return i >= 0 && j >= 0 && i < lows.W && j < lows.H && lows.V[j*lows.W+i] >= .3
+	}
+	for k := range lows.V {
+		i, j := k%lows.W, k/lows.W
+		switch {
+		case low(i, j):
 			p.img.Pix[k] = truthSteps
-			if (k%lows.W)%3 == 0 || (k/lows.W)%3 == 0 {
-				p.img.Pix[k] = truthSteps + 1
-			}
+		case low(i-1, j) || low(i+1, j) || low(i, j-1) || low(i, j+1):
+			p.img.Pix[k] = truthSteps + 1
 		}
 	}
 	return p
@@ -253,6 +290,13 @@ func signedPicture(f *review.Field, iso float64) picture {
 	return p
 }
 
+func signed(v float64) string {
+	if v == 0 {
+		return "0"
+	}
+	return fmt.Sprintf("%+g", v)
+}
+
 // label is a number on an isoline: element and text.
 type label struct {
 	X, Y float64
@@ -284,7 +328,7 @@ func labels(f *review.Field, step float64) []label {
 			}
 		}
 		if at >= 0 {
-			out = append(out, label{float64(at % f.W), float64(at / f.W), fmt.Sprintf("%+g", level*step)})
+			out = append(out, label{float64(at % f.W), float64(at / f.W), signed(level * step)})
 		}
 	}
 	return out

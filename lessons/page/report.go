@@ -24,6 +24,7 @@ import (
 type Report struct {
 	Program   string // version that writes it
 	Lesson    *lessons.Lesson
+	Rubric    *score.Rubric // by which it was marked
 	Review    *review.Review
 	Par       *score.Report     // nil where the careful hand could not work the part
 	Decisions []review.Decision // the dearest first
@@ -123,6 +124,7 @@ type filled struct {
 	Legend                     []drawn
 	Cycles                     []cycle
 	Table                      [][]string
+	RubricName, Formula        string
 	Footer                     string
 }
 
@@ -141,15 +143,16 @@ func (r *Report) fill() *filled {
 	f.Result = result(v, r.Par)
 	f.Decisions, f.NoDecisions = r.decisions()
 	var rings []ring
-	f.Losses, rings = losses(rep.Losses)
+	f.Losses, rings = losses(v)
 	f.Next = f.Losses[:min(3, len(f.Losses))]
 	if r.Lesson != nil && v.Log.SignedOff() {
 		f.Afterwards = strings.TrimSpace(r.Lesson.Debrief)
 	}
-	step := isoStep(reach(v.Ended))
-	f.Map = face(v, v.Ended, lowsPicture(v.Ended, v.Lows, step), labels(v.Ended, step), rings,
-		fmt.Sprintf("Map of the face as it ended: heights over %s, %d new lows", um(reach(v.Ended)), rep.Final.NewLows))
-	f.MapCaption = fmt.Sprintf("The face as it ended, µm from its mean plane: dark is low, bright is high, a line every %s. %s", um(step), lowsWords(rep.Final.NewLows))
+	form := smooth(v.Ended)
+	step := isoStep(reach(form))
+	f.Map = face(v, form, lowsPicture(form, v.Lows, step), labels(form, step), rings,
+		fmt.Sprintf("Map of the face as it ended: form over %s, %d new lows", um(reach(form)), rep.Final.NewLows))
+	f.MapCaption = fmt.Sprintf("The form of the face as it ended, marks smoothed out, µm from its mean plane: dark is low, bright is high, a line every %s. %s", um(step), lowsWords(rep.Final.NewLows))
 	reports := []*score.Report{rep}
 	f.Key = []key{{"mine", "You"}}
 	if r.Par != nil {
@@ -173,7 +176,8 @@ func (r *Report) fill() *filled {
 	if f.Other != nil {
 		f.Contents = append(f.Contents, section{"beside", "Beside another run"})
 	}
-	f.Contents = append(f.Contents, section{"cycles", "Cycle by cycle"}, section{"table", "All figures"})
+	f.Contents = append(f.Contents, section{"cycles", "Cycle by cycle"}, section{"table", "All figures"}, section{"marks", "How marks are given"})
+	f.RubricName, f.Formula = r.Rubric.Name, typeset(r.Rubric.Formula())
 	h := v.Log.Header
 	f.Footer = fmt.Sprintf("Run %.16s, begun with Before Iron %s, physics %d; heights %.16s at the end. Written by Before Iron %s. Made again from its acts: the record holds.",
 		h.Sum(), h.Program, h.Physics, rep.Digest, r.Program)
@@ -219,8 +223,7 @@ func verdict(v *review.Review) string {
 }
 
 func families(m score.Marks) string {
-	return words.Say("debrief.families", "outcome", fmt.Sprintf("%.0f", m.Outcome), "process", fmt.Sprintf("%.0f", m.Process),
-		"economy", fmt.Sprintf("%.0f", m.Economy), "errors", fmt.Sprintf("%.0f", m.Errors))
+	return fmt.Sprintf("Outcome %.1f, process %.1f, economy %.1f, errors %.1f; insight, beside them, %.1f.", m.Outcome, m.Process, m.Economy, m.Errors, m.Insight)
 }
 
 // um is a height for people.
@@ -260,7 +263,7 @@ func result(v *review.Review, par *score.Report) []resultRow {
 		{"Range over the gauge block", " µm", "at most " + um(t.BridgedUM), figures[4].of, 0, t.BridgedUM},
 		{"Range under a bare tip", " µm", fmt.Sprintf("%s to %s", short(t.BareUM[0]), um(t.BareUM[1])), func(f *score.Figures) float64 { return or(f.BareRangeUM) }, t.BareUM[0], t.BareUM[1]},
 		{"Flatness, minimum zone", " µm", "", figures[3].of, -inf, inf},
-		{"New lows", "", "none", figures[5].of, 0, 0},
+		{"New lows", "", "", figures[5].of, 0, inf},
 	}
 	var out []resultRow
 	for _, l := range lines {
@@ -304,8 +307,8 @@ func (r *Report) decisions() ([]decision, string) {
 	for _, d := range r.Decisions {
 		best := d.Tried[d.Best]
 		e := decision{
-			Cycle: d.Cycle, Lost: fmt.Sprintf("%.1f", d.Lost), Did: d.Did, Came: came(d.Came),
-			Best: strings.ToUpper(best.What[:1]) + best.What[1:], BestCame: came(best.Came),
+			Cycle: d.Cycle, Lost: fmt.Sprintf("%.1f", d.Lost), Did: typeset(d.Did), Came: came(d.Came),
+			Best: upper(typeset(best.What)), BestCame: came(best.Came),
 		}
 		for n := range r.Review.Cycles {
 			if c := &r.Review.Cycles[n]; c.Print.N == d.Cycle {
@@ -315,7 +318,7 @@ func (r *Report) decisions() ([]decision, string) {
 		}
 		e.Tried = append(e.Tried, tried{What: "What you did", Marks: fmt.Sprintf("%.1f", d.Came.Marks), Prints: fmt.Sprint(d.Came.Prints)})
 		for k, t := range d.Tried {
-			e.Tried = append(e.Tried, tried{strings.ToUpper(t.What[:1]) + t.What[1:], fmt.Sprintf("%.1f", t.Came.Marks), fmt.Sprint(t.Came.Prints), k == d.Best})
+			e.Tried = append(e.Tried, tried{upper(typeset(t.What)), fmt.Sprintf("%.1f", t.Came.Marks), fmt.Sprint(t.Came.Prints), k == d.Best})
 		}
 		out = append(out, e)
 	}
@@ -328,15 +331,22 @@ func (r *Report) decisions() ([]decision, string) {
 	return out, "No decision cost more than the scatter of a hand: whatever was tried in its place came to as much or less."
 }
 
+// ringsPerRule is how many losses of one rule are numbered on the map.
+const ringsPerRule = 6
+
 // ring is a number on the map, at a place in mm.
 type ring struct {
 	x, y float64
 	n    string
 }
 
-// losses are the losses by rule, the dearest first, and the rings that show them:
-// those with a place of their own are numbered in order.
-func losses(all []score.Loss) ([]loss, []ring) {
+// losses are the losses by rule, the dearest first, and the rings that show where
+// they were made; one of the whole face, which stands at its middle, has none.
+func losses(v *review.Review) ([]loss, []ring) {
+	all := v.Report.Losses
+	everywhere := func(l score.Loss) bool {
+		return l.XMM == nil || l.YMM == nil || *l.XMM == (v.X0+v.X1)/2 && *l.YMM == (v.Y0+v.Y1)/2
+	}
 	rules := map[string][]score.Loss{}
 	var order []string
 	for _, l := range all {
@@ -365,8 +375,12 @@ func losses(all []score.Loss) ([]loss, []ring) {
 			if l.Cost > worst.Cost {
 				worst = l
 			}
-			if l.XMM == nil || l.YMM == nil {
-				places = append(places, fmt.Sprintf("cycle %d", l.Cycle))
+			if everywhere(l) {
+				places = append(places, fmt.Sprintf("cycle %d, −%.1f", l.Cycle, l.Cost))
+				continue
+			}
+			if len(numbers) == ringsPerRule {
+				places = append(places, fmt.Sprintf("cycle %d at %.0f, %.0f mm, −%.1f", l.Cycle, *l.XMM, *l.YMM, l.Cost))
 				continue
 			}
 			n++
@@ -377,6 +391,9 @@ func losses(all []score.Loss) ([]loss, []ring) {
 		e := loss{
 			Cost: fmt.Sprintf("%.1f", total(rule)), What: typeset(worst.What), Why: typeset(worst.Why), Next: typeset(worst.Next),
 			Places: sentence(strings.Join(places, "; ")), Numbers: span(numbers), total: total(rule),
+		}
+		if e.total < .05 {
+			continue
 		}
 		if len(list) > 1 {
 			e.More = fmt.Sprintf("And %d more of the kind.", len(list)-1)
@@ -401,8 +418,10 @@ func sentence(s string) string {
 	if s == "" {
 		return ""
 	}
-	return strings.ToUpper(s[:1]) + s[1:] + "."
+	return upper(s) + "."
 }
+
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 var plainUM = regexp.MustCompile(`\bum\b`)
 
@@ -416,9 +435,9 @@ func lowsWords(n int) string {
 	case 0:
 		return "No low was dug."
 	case 1:
-		return "The meshed patch is the low that was dug."
+		return "The black patch edged in white is the low that was dug."
 	}
-	return fmt.Sprintf("Meshed patches are the %d lows that were dug.", n)
+	return fmt.Sprintf("Black patches edged in white are the %d lows that were dug.", n)
 }
 
 // face is a map with its numbers and rings, y = 0 at the top as in the window.
@@ -458,7 +477,7 @@ func readingOf(c *review.Cycle) drawn {
 func cycleOf(v *review.Review, n int) cycle {
 	c := &v.Cycles[n]
 	out := cycle{N: c.Print.N, Film: short(c.FilmUM), Time: hours(c.MS)}
-	step := isoStep(reach(c.Truth))
+	step := isoStep(reach(smooth(c.Truth)))
 	height := um(reach(c.Truth))
 	out.Panes = []drawn{
 		readingOf(c),

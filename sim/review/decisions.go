@@ -48,6 +48,7 @@ type Spread func(jobs []func()) error
 // Search bounds the search for the dearest decisions by what it works, not by a
 // clock, so that a run has the same answer everywhere.
 type Search struct {
+	Rubric *score.Rubric // by which it is said what is dear
 	// Cells is how many cells of prints may be worked, all trials together; a
 	// print of a coupon has 188 000.
 	Cells int
@@ -55,14 +56,17 @@ type Search struct {
 	Horizon int
 }
 
-// DefaultSearch is a search that ends within a minute on two processors of 2020.
-var DefaultSearch = Search{Cells: 400_000_000, Horizon: 25}
+// UsualSearch is a search that ends within a minute on two processors of 2020.
+func UsualSearch(by *score.Rubric) Search {
+	return Search{Rubric: by, Cells: 300_000_000, Horizon: 20}
+}
 
 const (
-	screened  = 4 // decisions of which the candidates are tried
-	scatters  = 3 // times each is tried
-	named     = 3 // decisions that are told
-	leastLoss = 1 // marks under which a decision is not told
+	atFirst   = 16 // decisions that are looked at first
+	screened  = 4  // decisions of which the candidates are tried
+	scatters  = 3  // times each is tried
+	named     = 3  // decisions that are told
+	leastLoss = 1  // marks under which a decision is not told
 )
 
 // ErrTime, from a Spread, ends a search where it stands.
@@ -96,14 +100,20 @@ func Decisions(l *run.Log, how Search, spread Spread) (found []Decision, whole b
 }
 
 // Trials is how many trials a search makes at the most.
-func Trials(l *run.Log) int { return len(points(l)) + 1 + screened*(candidates*scatters+scatters-1) }
+func Trials(l *run.Log) int {
+	n := len(points(l))
+	stride := max(1, (n+atFirst-1)/atFirst)
+	return 1 + (n+stride-1)/stride + screened*(stride-1) + screened*(candidates*scatters+scatters-1)
+}
 
 // search is one at work.
 type search struct {
 	log     *run.Log
+	rubric  *score.Rubric
 	horizon int
 	spread  Spread
 	points  []*point
+	start   *Value // what the careful hand comes to from the start
 }
 
 // point is a decision: what was done after a print.
@@ -116,9 +126,9 @@ type point struct {
 	laid    []int // strokes of each
 	did     []Cutting
 
-	before, after *Value // the careful hand going on from the last decision, and from this one
-	own           []Value
-	tried         []candidate
+	after *Value // what the careful hand comes to, going on from it
+	own   []Value
+	tried []candidate
 }
 
 func newSearch(l *run.Log, how Search, spread Spread) (*search, error) {
@@ -126,7 +136,7 @@ func newSearch(l *run.Log, how Search, spread Spread) (*search, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &search{log: l, spread: spread, points: points(l)}
+	s := &search{log: l, rubric: how.Rubric, spread: spread, points: points(l)}
 	s.horizon = min(how.Horizon, max(2, how.Cells/(Trials(l)*r.Grid().Cells())))
 	return s, nil
 }
@@ -177,7 +187,7 @@ func (s *search) visit(acts []int, at func(st stand) error) error {
 	}
 	log := *s.log
 	log.Seal = nil
-	watch := score.NewWatch(log.Header.Setup.Target)
+	watch := s.rubric.Watch(log.Header.Setup.Target)
 	_, err := run.Replay(&log, func(r *run.Run, e *run.Entry) error {
 		if err := watch.See(r, e); err != nil {
 			return err
@@ -270,22 +280,66 @@ func (s *search) work(all []*trial) error {
 	return nil
 }
 
-// screen lets the careful hand go on from the start and after every decision.
+// screen finds where the careful hand comes to least more than from the decision
+// before. Of many decisions it looks at some, evenly spread, first, and at each one
+// only where much was lost between them.
 func (s *search) screen() error {
-	acts := []int{0}
-	for _, p := range s.points {
-		if !p.stopped {
-			acts = append(acts, p.to)
-		}
+	stride := (len(s.points) + atFirst - 1) / atFirst
+	var some []*point
+	for n := len(s.points) - 1; n >= 0; n -= stride {
+		some = append(some, s.points[n])
 	}
-	came := map[int]*Value{}
+	if err := s.look(some); err != nil || stride == 1 {
+		return err
+	}
+	type gap struct {
+		between []*point
+		fall    float64
+	}
+	var gaps []gap
+	last, from := s.start, 0
+	for n, p := range s.points {
+		if p.after == nil {
+			continue
+		}
+		gaps = append(gaps, gap{s.points[from:n], last.Marks - p.after.Marks})
+		last, from = p.after, n+1
+	}
+	sort.SliceStable(gaps, func(a, b int) bool { return gaps[a].fall > gaps[b].fall })
+	var rest []*point
+	for _, g := range gaps[:min(screened, len(gaps))] {
+		rest = append(rest, g.between...)
+	}
+	return s.look(rest)
+}
+
+// look lets the careful hand go on after some decisions, and from the start when
+// that was not done yet.
+func (s *search) look(some []*point) error {
+	at := map[int]*point{}
+	var acts []int
+	if s.start == nil {
+		acts = append(acts, 0)
+	}
+	for _, p := range some {
+		if p.stopped {
+			continue
+		}
+		at[p.to] = p
+		acts = append(acts, p.to)
+	}
+	sort.Ints(acts)
 	var all []*trial
 	work := func() error {
 		if err := s.work(all); err != nil {
 			return err
 		}
 		for _, t := range all {
-			came[len(t.stand.run.Entries())] = &t.came
+			if p := at[len(t.stand.run.Entries())]; p != nil {
+				p.after = &t.came
+			} else {
+				s.start = &t.came
+			}
 		}
 		all = nil
 		return nil
@@ -300,15 +354,10 @@ func (s *search) screen() error {
 	if err == nil {
 		err = work()
 	}
-	before := came[0]
-	for _, p := range s.points {
-		p.before, p.after = before, came[p.to]
+	for _, p := range some {
 		if p.stopped && err == nil {
-			if p.after, err = s.ended(); err != nil {
-				return err
-			}
+			p.after, err = s.ended()
 		}
-		before = p.after
 	}
 	return err
 }
@@ -316,14 +365,18 @@ func (s *search) screen() error {
 // dearest are the decisions after which the careful hand comes to least more, by
 // the first look.
 func (s *search) dearest() []*point {
+	fall := map[*point]float64{}
 	var all []*point
+	before := s.start
 	for _, p := range s.points {
-		if p.before != nil && p.after != nil {
-			all = append(all, p)
+		if p.after == nil {
+			continue
 		}
+		fall[p] = before.Marks - p.after.Marks
+		all = append(all, p)
+		before = p.after
 	}
-	fall := func(p *point) float64 { return p.before.Marks - p.after.Marks }
-	sort.SliceStable(all, func(a, b int) bool { return fall(all[a]) > fall(all[b]) })
+	sort.SliceStable(all, func(a, b int) bool { return fall[all[a]] > fall[all[b]] })
 	return all[:min(screened, len(all))]
 }
 
@@ -331,7 +384,7 @@ func (s *search) dearest() []*point {
 func (s *search) ended() (*Value, error) {
 	log := *s.log
 	log.Seal = nil
-	rep, err := score.Mark(&log, nil)
+	rep, err := s.rubric.Mark(&log, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -15,16 +15,16 @@ const (
 	ParPrints = 45
 )
 
-// Par is what the careful hand comes to on the same surface, from the beginning;
+// Par is what the careful hand comes to on the same surface, from the beginning, marked by a rubric;
 // progress (when not nil) is told how many prints it has made.
-func Par(h run.Header, progress func(prints int)) (*score.Report, error) {
+func Par(h run.Header, by *score.Rubric, progress func(prints int)) (*score.Report, error) {
 	h.Hand, h.Fork = ParHand, nil
 	h.Setup.Scored = false // nobody's attempt
 	r, err := run.Begin(h)
 	if err != nil {
 		return nil, err
 	}
-	watch := score.NewWatch(h.Setup.Target)
+	watch := by.Watch(h.Setup.Target)
 	if err := watch.See(r, nil); err != nil {
 		return nil, err
 	}

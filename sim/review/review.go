@@ -21,6 +21,7 @@ type Review struct {
 	Began, Ended   *Field  // heights, um, from their least-squares plane
 	Lows           *Field  // share of each element that lies in a new low at the end
 	Instruments    []Instrument
+	Sheet          *Sheet // nil when none was filled in
 }
 
 // Cycle is what there is to see of a print and of what was done until the next.
@@ -69,14 +70,14 @@ type Instrument struct {
 	Count int     // points in the frame
 }
 
-// Of makes the run of a log again and looks at it; progress (when not nil) is told
+// Of makes the run of a log again, marked by a rubric, and looks at it; progress (when not nil) is told
 // how many of its acts are done. Errors are those of run.Replay, and run.ErrLocked
 // for a scored run that is not signed off.
-func Of(l *run.Log, progress func(done, total int)) (*Review, error) {
+func Of(l *run.Log, by *score.Rubric, progress func(done, total int)) (*Review, error) {
 	if l.Header.Setup.Scored && !l.SignedOff() {
 		return nil, run.ErrLocked
 	}
-	b := &builder{Review: Review{Log: l}, watch: score.NewWatch(l.Header.Setup.Target)}
+	b := &builder{Review: Review{Log: l}, watch: by.Watch(l.Header.Setup.Target)}
 	r, err := run.Replay(l, func(r *run.Run, e *run.Entry) error {
 		if progress != nil {
 			progress(len(r.Entries()), len(l.Entries))
@@ -255,6 +256,9 @@ func (b *builder) end(r *run.Run) error {
 	}
 	b.Lows = b.shrink.share(low)
 	if b.Report, err = b.watch.Report(r); err != nil {
+		return err
+	}
+	if b.Sheet, err = b.sheet(); err != nil {
 		return err
 	}
 	for n := range b.Cycles {

@@ -3,6 +3,7 @@ package score
 import (
 	"slices"
 
+	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -68,4 +69,11 @@ func (w *Watch) Bearing() (bears, low []bool, err error) {
 		return nil, nil, err
 	}
 	return f.mask, w.marker.lowCells(f), nil
+}
+
+// Count is what there is to count on the face at rest as it was last seen, at a
+// film of its own.
+func (w *Watch) Count(film float64) (*gauge.PointCount, error) {
+	f, err := rest(w.marker.heights, film)
+	return &f.count, err
 }
