@@ -37,6 +37,9 @@ func Row(t Tool, from, to [2]int, s Style) []blade.Stroke {
 // just overlapping where the spacing is below one, out of step with each other
 // and with those of any other pass.
 func Rows(t Tool, r Region, s Style) []blade.Stroke {
+	if len(r.Runs) == 0 {
+		return nil
+	}
 	ux, uy := direction(s.Dir)
 	f := frame{0, 0, ux, uy}
 	x0, y0, x1, y1 := r.bounds()

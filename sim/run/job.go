@@ -229,14 +229,14 @@ func (j *Job) prepare() error {
 				}
 			}
 			if len(t.UM) == 0 {
-				return t, errors.New("indicate: the middle row has no place for the tip")
+				return t, fmt.Errorf("indicate: %w for the tip along its middle row", ErrTooSmall)
 			}
 			return t, nil
 		})
 	case a.Bridge != nil:
 		return j.measure(bridgeMS, func(m *surface.Map, p surface.Plane) (t Trace, err error) {
 			if t.XMM, t.UM = gauge.BlockHeights(m, p); len(t.UM) == 0 {
-				return t, errors.New("bridge: the face is too small for the 30 x 9 mm block")
+				return t, fmt.Errorf("bridge: %w for the 30 x 9 mm block", ErrTooSmall)
 			}
 			return t, nil
 		})
@@ -385,7 +385,7 @@ func (j *Job) cut() error {
 		}
 		style := lay.Style{Dir: a.Dir, LengthMM: float64(a.Length) / 100, Spacing: float64(a.Spacing) / 1000}
 		if a.Example == nil {
-			strokes = lay.Rows(tool, a.Region, style)
+			strokes = lay.Rows(tool, r.nearFace(a.Region), style)
 			break
 		}
 		if r.pigment == nil {
@@ -406,6 +406,17 @@ func (j *Job) cut() error {
 		return nil
 	}
 	return nil
+}
+
+// beyondFaceMM is how far beyond the edges of the face a painted region counts:
+// no stroke that reaches the face begins farther off.
+const beyondFaceMM = 60
+
+// nearFace is what of a region lies on the face or near it: rows over the rest
+// would be planned for nothing.
+func (r *Run) nearFace(region lay.Region) lay.Region {
+	x0, y0, x1, y1 := r.face.Edges()
+	return region.Within(x0-beyondFaceMM, y0-beyondFaceMM, x1+beyondFaceMM, y1+beyondFaceMM)
 }
 
 // onFace drops the strokes whose middle lies off the metal.

@@ -87,6 +87,8 @@ var (
 	ErrSigned = errors.New("the run is signed off: nothing more can be done to it")
 	// ErrNoStroke answers a cut that would lay nothing.
 	ErrNoStroke = errors.New("cut: no stroke falls on the face: paint or point on the part")
+	// ErrTooSmall answers an instrument that does not fit on the face.
+	ErrTooSmall = errors.New("the face is too small")
 	// ErrBusy answers an act while another is being done.
 	ErrBusy = errors.New("an act is being done: let it end or stop it first")
 )
