@@ -13,16 +13,21 @@ import (
 )
 
 type replayCommand struct {
-	File string `arg:"" name:"run" help:"Run to make again."`
-	JSON bool   `name:"json" help:"Print JSON."`
+	File   string `arg:"" name:"run" help:"Run to make again."`
+	Rubric string `placeholder:"FILE" help:"Rubric to mark by; see beforeiron rubric."`
+	JSON   bool   `name:"json" help:"Print JSON."`
 }
 
 func (c *replayCommand) Run(s streams) error {
+	rubric, err := readRubric(c.Rubric)
+	if err != nil {
+		return err
+	}
 	l, err := readRun(s, c.File)
 	if err != nil {
 		return err
 	}
-	report, err := score.Mark(l, nil)
+	report, err := rubric.Mark(l, nil)
 	if err != nil {
 		return c.unmarked(s, l, err)
 	}
@@ -149,6 +154,9 @@ func printReport(w io.Writer, r *score.Report) error {
 	t.row("marks", r.Marks.Total, passed)
 	t.row("", fmt.Sprintf("outcome %s, process %s, economy %s, errors %s",
 		decimal(r.Marks.Outcome), decimal(r.Marks.Process), decimal(r.Marks.Economy), decimal(r.Marks.Errors)))
+	if r.Marks.Insight != 0 {
+		t.row("", "insight "+decimal(r.Marks.Insight)+", beside the total")
+	}
 	if err := t.end(); err != nil {
 		return err
 	}

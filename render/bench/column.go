@@ -42,13 +42,20 @@ func (b *Bench) barParts() (guidance, hours string, tone kit.Tone) {
 	return guidance, hours, tone
 }
 
-const barMinLines = 2
+// barLines is how many lines of guidance there is room for: large words take more
+// of them.
+func barLines(u *kit.UI) int {
+	if u.TextScale >= 1.5 {
+		return 3
+	}
+	return 2
+}
 
 // barHeight is the height of the bar in the given width.
 func (b *Bench) barHeight(u *kit.UI, width float64) float64 {
 	_, hours, _ := b.barParts()
 	hoursWidth := u.Width(kit.Figure, hours)
-	lines := float64(barMinLines)
+	lines := float64(barLines(u))
 	h := lines*u.Line(kit.Body) + 2*gap
 	if b.barStacks(width, hoursWidth) {
 		// Guidance above, hours and buttons below.
@@ -68,7 +75,7 @@ func (b *Bench) bar(u *kit.UI) {
 	hoursWidth := math.Ceil(u.Width(kit.Figure, hours)) + 2
 	var words1, rest kit.Rect
 	if b.barStacks(r.W, u.Width(kit.Figure, hours)) {
-		words1, rest = inner.Top(barMinLines * u.Line(kit.Body))
+		words1, rest = inner.Top(float64(barLines(u)) * u.Line(kit.Body))
 		rest.Y += gap / 2
 		rest.H -= gap / 2
 	} else {
@@ -77,10 +84,10 @@ func (b *Bench) bar(u *kit.UI) {
 	}
 	hoursBox, buttons := rest.Right(min(hoursWidth, rest.W))
 	lines := u.Wrap(kit.Body, guidance, words1.W)
-	if len(lines) > barMinLines {
+	if len(lines) > barLines(u) {
 		rest := guidance
 		guidance = ""
-		for i := range barMinLines - 1 {
+		for i := range barLines(u) - 1 {
 			guidance += lines[i] + "\n"
 			rest = rest[len(lines[i])+1:]
 		}

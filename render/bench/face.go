@@ -189,9 +189,9 @@ func (b *Bench) keysOn(u *kit.UI) {
 		b.moveCursor(dx, dy)
 	}
 	switch {
-	case u.Acts(kit.PageUp), u.Typed('+'), u.Typed('='):
+	case u.Acts(kit.PageUp), u.Typed('='):
 		b.zoom(1.25)
-	case u.Acts(kit.PageDown), u.Typed('-'):
+	case u.Acts(kit.PageDown):
 		b.zoom(1 / 1.25)
 	case u.Pressed(kit.Home):
 		b.view = b.whole

@@ -12,15 +12,18 @@ var (
 		{Shape: kit.Ring, Points: []kit.Point{{X: .5, Y: .5}}, Width: .34, Thick: .08},
 		{Shape: kit.Circle, Points: []kit.Point{{X: .5, Y: .5}}, Width: .12},
 	}
-	strokeIcon = []kit.Mark{line(.12, .15, .85, .85, .15), line(.08, .3, .95, .95, .3)}
-	frameIcon  = []kit.Mark{line(.08, .12, .12, .88, .12, .88, .88, .12, .88, .12, .12, .3, .12), line(.05, .5, .12, .5, .3), line(.05, .5, .7, .5, .88), line(.05, .12, .5, .3, .5), line(.05, .7, .5, .88, .5)}
-	rubIcon    = []kit.Mark{line(.08, .1, .75, .9, .75), {Shape: kit.Ring, Points: []kit.Point{{X: .5, Y: .42}}, Width: .24, Thick: .08}, line(.08, .74, .42, .66, .5, .58, .4)}
-	dialIcon   = []kit.Mark{{Shape: kit.Ring, Points: []kit.Point{{X: .5, Y: .4}}, Width: .32, Thick: .08}, line(.07, .5, .4, .68, .26), line(.08, .5, .72, .5, .95)}
-	blockIcon  = []kit.Mark{line(.08, .2, .3, .8, .3, .8, .62, .2, .62, .2, .3, .3, .3), line(.08, .05, .72, .95, .72), line(.08, .5, .05, .5, .28)}
-	bladeIcon  = []kit.Mark{line(.08, .15, .95, .6, .4), line(.08, .46, .3, .78, .58, .92, .24, .7, .14, .46, .3, .5, .34)}
-	keysIcon   = []kit.Mark{line(.07, .08, .25, .92, .25, .92, .78, .08, .78, .08, .25, .2, .25), line(.08, .22, .42, .32, .42), line(.08, .45, .42, .55, .42), line(.08, .68, .42, .78, .42), line(.08, .3, .62, .7, .62)}
-	gearIcon   = []kit.Mark{line(.08, .1, .3, .9, .3), line(.08, .1, .7, .9, .7), {Shape: kit.Circle, Points: []kit.Point{{X: .35, Y: .3}}, Width: .12}, {Shape: kit.Circle, Points: []kit.Point{{X: .65, Y: .7}}, Width: .12}}
-	leaveIcon  = []kit.Mark{line(.09, .85, .5, .15, .5), line(.09, .42, .22, .15, .5, .42, .78)}
+	strokeIcon  = []kit.Mark{line(.12, .15, .85, .85, .15), line(.08, .3, .95, .95, .3)}
+	frameIcon   = []kit.Mark{line(.08, .12, .12, .88, .12, .88, .88, .12, .88, .12, .12, .3, .12), line(.05, .5, .12, .5, .3), line(.05, .5, .7, .5, .88), line(.05, .12, .5, .3, .5), line(.05, .7, .5, .88, .5)}
+	rubIcon     = []kit.Mark{line(.08, .1, .75, .9, .75), {Shape: kit.Ring, Points: []kit.Point{{X: .5, Y: .42}}, Width: .24, Thick: .08}, line(.08, .74, .42, .66, .5, .58, .4)}
+	dialIcon    = []kit.Mark{{Shape: kit.Ring, Points: []kit.Point{{X: .5, Y: .4}}, Width: .32, Thick: .08}, line(.07, .5, .4, .68, .26), line(.08, .5, .72, .5, .95)}
+	blockIcon   = []kit.Mark{line(.08, .2, .3, .8, .3, .8, .62, .2, .62, .2, .3, .3, .3), line(.08, .05, .72, .95, .72), line(.08, .5, .05, .5, .28)}
+	bladeIcon   = []kit.Mark{line(.08, .15, .95, .6, .4), line(.08, .46, .3, .78, .58, .92, .24, .7, .14, .46, .3, .5, .34)}
+	nearerIcon  = []kit.Mark{line(.1, .15, .5, .85, .5), line(.1, .5, .15, .5, .85)}
+	fartherIcon = []kit.Mark{line(.1, .15, .5, .85, .5)}
+	wholeIcon   = []kit.Mark{line(.08, .1, .3, .1, .15, .3, .15), line(.08, .7, .15, .9, .15, .9, .3), line(.08, .9, .7, .9, .85, .7, .85), line(.08, .3, .85, .1, .85, .1, .7), line(.08, .3, .35, .7, .35, .7, .65, .3, .65, .3, .35, .5, .35)}
+	keysIcon    = []kit.Mark{line(.07, .08, .25, .92, .25, .92, .78, .08, .78, .08, .25, .2, .25), line(.08, .22, .42, .32, .42), line(.08, .45, .42, .55, .42), line(.08, .68, .42, .78, .42), line(.08, .3, .62, .7, .62)}
+	gearIcon    = []kit.Mark{line(.08, .1, .3, .9, .3), line(.08, .1, .7, .9, .7), {Shape: kit.Circle, Points: []kit.Point{{X: .35, Y: .3}}, Width: .12}, {Shape: kit.Circle, Points: []kit.Point{{X: .65, Y: .7}}, Width: .12}}
+	leaveIcon   = []kit.Mark{line(.09, .85, .5, .15, .5), line(.09, .42, .22, .15, .5, .42, .78)}
 )
 
 // line is a line through points given as x, y, x, y.

@@ -145,7 +145,7 @@ func (b *Bench) drawInstrument(u *kit.UI) {
 	}
 	face := b.layout.face
 	line := u.Line(kit.Figure)
-	b.instrumentHeight = math.Round(2*line + 110)
+	b.instrumentHeight = math.Round(min(2*line+110, b.layout.face.H-24))
 	name := words.Say("bench.indicator.name")
 	if b.shows == block {
 		name = words.Say("bench.block.name")
@@ -154,14 +154,18 @@ func (b *Bench) drawInstrument(u *kit.UI) {
 	r := kit.Rect{W: min(face.W-24, 470*(1+(u.TextScale-1)*.5)), H: b.instrumentHeight}
 	r.X, r.Y = face.X+12, face.Y+face.H-r.H-12
 	r = pixelRect(r)
-	dial := kit.Rect{X: r.X + 12, Y: r.Y + 2*line + 12, W: 90, H: 90}
-	plot := kit.Rect{X: dial.X + dial.W + 16, Y: dial.Y, W: r.X + r.W - dial.X - dial.W - 28, H: 90}
+	side := r.H - 2*line - 20
+	dial := kit.Rect{X: r.X + 12, Y: r.Y + 2*line + 12, W: side, H: side}
+	plot := kit.Rect{X: dial.X + dial.W + 16, Y: dial.Y, W: r.X + r.W - dial.X - dial.W - 28, H: side}
 	art := []kit.Mark{
 		{Shape: kit.Words, Points: []kit.Point{{X: r.X + 12, Y: r.Y + 4}}, Text: u.Shorten(kit.Small, name, r.W-24), Type: kit.Small, Ink: palette.Dim, Ground: palette.Field},
 		{Shape: kit.Words, Points: []kit.Point{{X: r.X + 12, Y: r.Y + 4 + u.Line(kit.Small)}}, Text: words.Say("bench.range", "range", value), Type: kit.Figure, Ink: palette.Accent, Ground: palette.Field},
 	}
-	art = append(art, needle(dial, t.Range())...)
-	art = append(art, plotTrace(plot, t)...)
+	const leastSide = 36 // below, a needle cannot be read
+	if side >= leastSide {
+		art = append(art, needle(dial, t.Range())...)
+		art = append(art, plotTrace(plot, t)...)
+	}
 	u.Picture(r, "instrument", name, value, art)
 }
 

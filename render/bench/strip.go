@@ -14,6 +14,7 @@ type stripItem struct {
 	slider         bool
 	toggle, on     bool
 	disabled       bool
+	icon           []kit.Mark // stands for the label
 }
 
 // stripItems are what the tool in hand needs at hand, and the view.
@@ -37,9 +38,9 @@ func (b *Bench) stripItems() []stripItem {
 	case b.tool == pointTool:
 		add("nospots", "z").disabled = len(b.spots.cut) == 0 && b.spots.spare == nil
 	}
-	add("nearer", "+")
-	add("farther", "-")
-	add("whole", "0")
+	add("nearer", "+").icon = nearerIcon
+	add("farther", "-").icon = fartherIcon
+	add("whole", "0").icon = wholeIcon
 	return items
 }
 
@@ -52,6 +53,8 @@ func (b *Bench) stripWidths(u *kit.UI) (widths []float64, height float64) {
 		case s.slider:
 			widths = append(widths, math.Round(brushWidth*(1+(u.TextScale-1)*.8)))
 			height = max(height, u.SliderHeight(widths[0], s.label, b.desk.Set.Units.Across(b.brush)))
+		case s.icon != nil:
+			widths = append(widths, math.Ceil(max(kit.MinTarget, u.IconSize()*1.2+20)))
 		case s.toggle:
 			widths = append(widths, u.MarkedWidth(s.label, s.key))
 		default:
@@ -90,8 +93,13 @@ func (b *Bench) strip(u *kit.UI) {
 			b.brush, _ = u.Slider(rect, "brush", s.label, b.desk.Set.Units.Across(2*b.brush), b.brush, smallestBrush, largestBrush, .5, o)
 		case s.toggle:
 			b.erase, _ = u.Toggle(rect, "erase", s.label, b.erase, o)
+		case s.icon != nil:
+			o.Art, o.Tip = s.icon, words.Say("bench.tip.key", "what", s.label, "key", s.key)
+			if u.Tool(rect, "strip."+s.id, s.label, o) {
+				b.stripDid(s.id)
+			}
 		default:
-			if s.key == "+" && u.Focused() != "iron" && u.Typed('=') || u.Button(rect, "strip."+s.id, s.label, o) {
+			if u.Button(rect, "strip."+s.id, s.label, o) {
 				b.stripDid(s.id)
 			}
 		}

@@ -109,6 +109,15 @@ func readable(name string) bool {
 	return false
 }
 
+// ending is the end of a path, which says enough of where one is.
+func ending(path string) string {
+	parent, name := filepath.Split(filepath.Clean(path))
+	if parent == "" || parent == string(filepath.Separator) {
+		return path
+	}
+	return filepath.Join("…", filepath.Base(parent), name)
+}
+
 // open lists a folder.
 func (s *Scene) open(folder string) {
 	s.folder = folder
@@ -172,7 +181,7 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 	if c.Button("back", words.Say("own.back"), kit.Opts{Tone: kit.Quiet}) {
 		next = scene.Next{To: scene.Back}
 	}
-	c.Text("folder", s.folder, kit.Small, kit.Quiet)
+	c.Text("folder", ending(s.folder), kit.Small, kit.Quiet)
 	switch {
 	case s.listed != nil:
 		c.Text("listed", s.listed.Error(), kit.Body, kit.Caution)

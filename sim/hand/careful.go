@@ -23,14 +23,37 @@ type Careful struct {
 	OneWay     bool    // never crosses
 	Dots       bool    // single marks from the start, whatever the form
 	Midway     bool    // goes on with a face of which the machined skin is cut already
+
+	Aim      Aim     // what it takes a print to say
+	Depth    float64 // factor on every depth; 0 is 1
+	Sparse   bool    // sets half as many rows and marks as it should
+	NoStone  bool    // never stones
+	PressN   int     // newtons with which it leans on the part while it rubs
+	NoStop   bool    // goes on to the end of its allowance
+	StopMean bool    // signs off at the first print with enough points in the mean
+	// Slip is the share of its decisions that go wrong: where, how deep, which
+	// way, whether to stone, how thick to roll, whether to stop.
+	Slip float64
 }
+
+// Aim is where a hand cuts, given a print.
+type Aim int
+
+// The aims that a hand can have.
+const (
+	AtBlue    Aim = iota // what is blue
+	AtDarkest            // only what is darkest
+	AtRims               // the rims of the blue and of the part
+	AtBare               // what carries no blue
+)
 
 // Directions of the passes, mrad: 45 degrees either way.
 var crossed = [2]int{785, -785}
 
 // Work implements Hand.
 func (c Careful) Work(r *run.Run, cycles int, progress func(run.Print)) error {
-	w := &careful{Careful: c, bench: bench{Run: r, cycles: cycles, progress: progress}}
+	w := &careful{Careful: c, bench: bench{Run: r, cycles: cycles, progress: progress, pressN: c.PressN}}
+	w.slips = newSlips(r, c.Slip)
 	w.target = r.Header().Setup.Target
 	if c.FinishFilm > 0 {
 		w.target.FilmUM = c.FinishFilm
@@ -56,9 +79,27 @@ func (c Careful) Work(r *run.Run, cycles int, progress func(run.Print)) error {
 type careful struct {
 	Careful
 	bench
+	slips
 	target run.Target
 	passes int
 	step   func(*careful) error
+}
+
+// look prints, as the careful hand means to or as it slips.
+func (w *careful) look(film float64, stone bool) error {
+	if stone && (w.NoStone || w.slip()) {
+		stone = false
+	}
+	rolled := film
+	if w.slip() {
+		rolled = min(12, 2*film)
+	}
+	if err := w.print(rolled, stone, shortRub); err != nil {
+		return err
+	}
+	// It takes the film for the one that it meant to roll.
+	w.film = film
+	return nil
 }
 
 func (w *careful) change(radius, width, handle int) error {
@@ -83,6 +124,9 @@ func (w *careful) dir() int {
 	if w.OneWay {
 		return crossed[0]
 	}
+	if w.slip() {
+		return crossed[w.passes%2]
+	}
 	w.passes++
 	return crossed[w.passes%2]
 }
@@ -95,7 +139,19 @@ func (w *careful) rows(region lay.Region, depthUM float64, lengthMM int) error {
 }
 
 func (w *careful) cut(c run.Cut) error {
+	if w.Depth > 0 {
+		c.Depth = max(1, int(float64(c.Depth)*w.Depth+.5))
+	}
 	if c.Area != nil {
+		if w.Sparse {
+			c.Area.Spacing *= 2
+		}
+		if w.slip() {
+			c.Depth = w.wrongDepth(c.Depth)
+		}
+		if w.slip() {
+			c.Area.Region = w.wrongPlace(c.Area.Region, w.eye)
+		}
 		c.Area.Region = w.eye.spareRim(c.Area.Region, w.LeaveRimMM)
 		if len(c.Area.Region.Runs) == 0 {
 			return nil
@@ -119,7 +175,7 @@ const (
 
 // begin prints rich and crosses the machining marks out over the whole face.
 func (w *careful) begin() error {
-	if err := w.print(richFilm, false, shortRub); err != nil {
+	if err := w.look(richFilm, false); err != nil {
 		return err
 	}
 	if w.Dots {
@@ -142,7 +198,7 @@ func (w *careful) rough() error {
 	if w.film > roughFilm && w.eye.bald > .3 || w.last.N == 1 {
 		film = richFilm
 	}
-	if err := w.print(film, true, shortRub); err != nil {
+	if err := w.look(film, true); err != nil {
 		return err
 	}
 	if w.done() {
@@ -158,7 +214,21 @@ func (w *careful) rough() error {
 		w.step = (*careful).bringIn
 		return w.points(3.5)
 	}
+	if w.Aim != AtBlue {
+		return w.rows(w.aimed(share), depth, length)
+	}
 	return w.rows(w.eye.near(share, reach), depth, length)
+}
+
+// aimed is the region that a hand with another aim takes for that to be worked.
+func (w *careful) aimed(share float64) lay.Region {
+	switch w.Aim {
+	case AtDarkest:
+		return w.eye.near(.95, 0)
+	case AtRims:
+		return w.eye.rims(share)
+	}
+	return w.eye.bare()
 }
 
 // bringIn works single points, the film thinner and the marks shallower as the
@@ -174,10 +244,14 @@ func (w *careful) bringIn() error {
 	if film > roughFilm {
 		film = roughFilm
 	}
-	if err := w.print(film, true, shortRub); err != nil {
+	if err := w.look(film, true); err != nil {
 		return err
 	}
-	if film <= w.target.FilmUM && w.looksGood() {
+	if w.StopMean && float64(w.last.PerIn2)/100 >= w.target.PointsPerIn2 || w.tired() {
+		w.step = nil
+		return nil
+	}
+	if film <= w.target.FilmUM && w.looksGood() && !w.NoStop && !w.slip() {
 		if ok, err := w.confirmed(); err != nil || ok {
 			w.step = nil
 			return err
@@ -214,8 +288,11 @@ func (w *careful) fit() float64 {
 // points cuts single marks, by example: the strongest, a middling and a weak
 // spot are to be cut, and the faintest is to be spared.
 func (w *careful) points(depthUM float64) error {
+	if w.Aim == AtRims || w.Aim == AtBare {
+		return w.rows(w.aimed(.3), depthUM, 5)
+	}
 	reading, _ := w.Reading()
-	e, ok := choose(lay.Spots(reading))
+	e, ok := choose(lay.Spots(reading), w.Aim == AtDarkest)
 	if !ok {
 		return nil
 	}
@@ -255,7 +332,7 @@ func (w *careful) confirmed() (bool, error) {
 	if _, err := w.Do(run.Act{Turn: &run.Turn{}}); err != nil {
 		return false, err
 	}
-	if err := w.print(w.film, false, shortRub); err != nil {
+	if err := w.look(w.film, false); err != nil {
 		return false, err
 	}
 	area := float64(w.last.Permille) / 10

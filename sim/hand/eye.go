@@ -99,6 +99,34 @@ func (e eye) near(share float64, reach int) lay.Region {
 	return e.paint(func(t int) bool { return on[t] && e.metal[t] })
 }
 
+// bare paints the metal with next to no colour.
+func (e eye) bare() lay.Region {
+	return e.paint(func(t int) bool { return e.metal[t] && e.share[t] < .05 })
+}
+
+// rims paints the metal along the rims of the blue, and of the face where blue is
+// near: tiles beside both enough colour and too little of it.
+func (e eye) rims(share float64) lay.Region {
+	return e.paint(func(t int) bool {
+		if !e.metal[t] {
+			return false
+		}
+		i, j := t%e.nx, t/e.nx
+		blue, other := false, false
+		for y := j - 1; y <= j+1; y++ {
+			for x := i - 1; x <= i+1; x++ {
+				off := x < 0 || y < 0 || x >= e.nx || y >= e.ny
+				if !off && e.share[y*e.nx+x] >= share {
+					blue = true
+				} else {
+					other = true
+				}
+			}
+		}
+		return blue && other
+	})
+}
+
 // all paints the whole face.
 func (e eye) all() lay.Region { return e.paint(func(t int) bool { return e.metal[t] }) }
 
@@ -137,8 +165,9 @@ func (e eye) spareRim(r lay.Region, mm float64) lay.Region {
 
 // choose points at spots: of those that are there, by strength, the strongest,
 // the middle one and one at the last fifth are to be cut, the faintest is to be
-// spared. ok is false when nothing is coloured.
-func choose(spots []lay.Spot) (e lay.Example, ok bool) {
+// spared. A greedy eye cuts what is like the strongest and spares what is like
+// the one at the first third. ok is false when nothing is coloured.
+func choose(spots []lay.Spot, greedy bool) (e lay.Example, ok bool) {
 	if len(spots) == 0 {
 		return e, false
 	}
@@ -148,6 +177,13 @@ func choose(spots []lay.Spot) (e lay.Example, ok bool) {
 		return [2]int{int(math.Round(spots[n].X * 100)), int(math.Round(spots[n].Y * 100))}
 	}
 	last := len(spots) - 1
+	if greedy {
+		e.Cut = [][2]int{at(0)}
+		if p := at(last / 3); p != e.Cut[0] {
+			e.Spare = &p
+		}
+		return e, true
+	}
 	for _, n := range []int{0, last / 2, last * 4 / 5} {
 		if p := at(n); len(e.Cut) == 0 || p != e.Cut[len(e.Cut)-1] {
 			e.Cut = append(e.Cut, p)

@@ -17,9 +17,31 @@ type Hand interface {
 	Work(r *run.Run, cycles int, progress func(print run.Print)) error
 }
 
+// hands by name. MARKS.md beside the marks says what each is for.
 var hands = map[string]Hand{
-	"careful":  Careful{},
-	"careless": Careless{},
+	"careful":    Careful{},
+	"careful-10": Careful{Slip: .1},
+	"careful-20": Careful{Slip: .2},
+	"careful-40": Careful{Slip: .4},
+	"careful-70": Careful{Slip: .7},
+	"careless":   Careless{},
+
+	"idle":          Idle{},
+	"random":        Random{},
+	"hollow-chaser": Careful{Aim: AtBare},
+	"over-cutter":   Careful{Depth: 3.5},
+
+	"timid":         Careful{Depth: .25, Sparse: true},
+	"edge-chaser":   Careful{Aim: AtRims},
+	"rim-sparer":    Careful{LeaveRimMM: 1.5},
+	"darkest-only":  Careful{Aim: AtDarkest},
+	"never-stops":   Careful{NoStop: true},
+	"stops-early":   Careful{StopMean: true},
+	"one-direction": Careful{OneWay: true},
+	"rich-film":     Careful{FinishFilm: 6},
+	"never-stones":  Careful{NoStone: true},
+	"presser":       Careful{PressN: 40},
+	"recipe":        Recipe{Best},
 }
 
 // Named is the hand of that name; an error lists the names there are.
@@ -45,6 +67,7 @@ type bench struct {
 	*run.Run
 	cycles   int
 	progress func(run.Print)
+	pressN   int
 	film     float64 // um of the last print
 	last     run.Print
 	eye      eye
@@ -54,7 +77,7 @@ type bench struct {
 // takes it off to be read.
 func (b *bench) print(film float64, stone bool, rub [][2]int) error {
 	acts := []run.Act{{Wipe: &run.Wipe{What: "master"}}, {Roll: &run.Roll{Film: int(film*100 + .5)}},
-		{Place: &run.Place{}}, {Rub: &run.Rub{Path: rub}}, {Lift: &run.Lift{}}}
+		{Place: &run.Place{}}, {Rub: b.rub(rub)}, {Lift: &run.Lift{}}}
 	if b.Prints() > 0 {
 		acts = append([]run.Act{{Wipe: &run.Wipe{What: "part"}}}, acts...)
 	}
@@ -70,6 +93,18 @@ func (b *bench) print(film float64, stone bool, rub [][2]int) error {
 	}
 	b.saw(film, *out.Print)
 	return nil
+}
+
+// rub is a rub along a path, under the part's own weight or the hand's, which
+// leans off the middle.
+func (b *bench) rub(path [][2]int) *run.Rub {
+	r := &run.Rub{Path: path}
+	if b.pressN > 0 {
+		x0, y0, x1, y1 := b.Grid().Edges()
+		r.Press = b.pressN
+		r.Load = [2]int{int(100*x0 + 65*(x1-x0)), int(100*y0 + 40*(y1-y0))}
+	}
+	return r
 }
 
 // saw takes a print in.

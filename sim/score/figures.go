@@ -94,3 +94,100 @@ func (f rested) worstFrame() (x, y float64) {
 	}
 	return x, y
 }
+
+// rimMM is the breadth of the rim that is looked at by itself.
+const rimMM = 2.0
+
+// rim marks the cells within rimMM of the edge of the metal.
+func rim(g surface.Grid, metal func(k int) bool) []bool {
+	// Steps to the nearest cell without metal, or off the face, along rows and
+	// then along columns: enough to tell a rim.
+	far := math.MaxInt32
+	rx, ry := int(math.Round(rimMM/g.DX)), int(math.Round(rimMM/g.DY))
+	out := make([]bool, g.Cells())
+	mark := func(n, steps int, cell func(n int) int) {
+		since := 0
+		for _, backwards := range [2]bool{false, true} {
+			since = 0
+			for q := range n {
+				p := q
+				if backwards {
+					p = n - 1 - q
+				}
+				k := cell(p)
+				if !metal(k) {
+					since = 0
+					continue
+				}
+				if since < steps {
+					out[k] = true
+				}
+				since = min(far, since+1)
+			}
+		}
+	}
+	for j := range g.NY {
+		mark(g.NX, rx, func(i int) int { return j*g.NX + i })
+	}
+	for i := range g.NX {
+		mark(g.NY, ry, func(j int) int { return j*g.NX + i })
+	}
+	return out
+}
+
+// parted is what the rim and the inside of a face are like.
+type parted struct {
+	rimBears, insideBears float64 // share within the film
+	rimGap, insideGap     float64 // mean, um
+}
+
+func (f rested) parted(rim []bool) (p parted) {
+	var rimCells, insideCells float64
+	for k, z := range f.heights.Z {
+		if z != z {
+			continue
+		}
+		cells, bears, gap := &insideCells, &p.insideBears, &p.insideGap
+		if rim[k] {
+			cells, bears, gap = &rimCells, &p.rimBears, &p.rimGap
+		}
+		*cells++
+		*gap += f.gap(k)
+		if f.mask[k] {
+			*bears++
+		}
+	}
+	rimCells, insideCells = math.Max(1, rimCells), math.Max(1, insideCells)
+	p.rimBears /= rimCells
+	p.rimGap /= rimCells
+	p.insideBears /= insideCells
+	p.insideGap /= insideCells
+	return p
+}
+
+// evenness of rim and inside: the smaller bearing over the larger, 1 when alike.
+func (p parted) evenness() float64 {
+	if lo, hi := math.Min(p.rimBears, p.insideBears), math.Max(p.rimBears, p.insideBears); hi > 0 {
+		return lo / hi
+	}
+	return 0
+}
+
+// tiltUM is how far the seat rises over the length and over the width together
+// against the frame of the part, whose plane the underside is taken for.
+func (f rested) tiltUM() float64 {
+	x0, y0, x1, y1 := f.heights.Edges()
+	return math.Abs(f.plane.B)*(x1-x0) + math.Abs(f.plane.C)*(y1-y0)
+}
+
+// depthUM is the gap under the seat that 99 % of the face does not exceed: the
+// deepest place, whatever one cell is like.
+func (f rested) depthUM() float64 {
+	gaps := make([]float64, 0, len(f.heights.Z))
+	for k, z := range f.heights.Z {
+		if z == z {
+			gaps = append(gaps, f.gap(k))
+		}
+	}
+	return math.Max(0, nth(gaps, len(gaps)*99/100))
+}

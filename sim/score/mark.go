@@ -11,44 +11,35 @@ import (
 
 type target = run.Target
 
-// Mark makes the run of a log again and marks it; progress (when not nil) is
-// told how many of its acts are done. Errors are those of run.Replay, and
-// run.ErrLocked for a scored run that is not signed off.
+// Mark makes the run of a log again and marks it by the standard rubric; progress
+// (when not nil) is told how many of its acts are done. Errors are those of
+// run.Replay, and run.ErrLocked for a scored run that is not signed off.
 func Mark(l *run.Log, progress func(done, total int)) (*Report, error) {
+	return standard.Mark(l, progress)
+}
+
+// Mark does the same by r.
+func (r *Rubric) Mark(l *run.Log, progress func(done, total int)) (*Report, error) {
 	setup := l.Header.Setup
 	if setup.Scored && !l.SignedOff() {
 		return nil, run.ErrLocked
 	}
-	m := &marker{target: setup.Target}
-	replayed, err := run.Replay(l, func(r *run.Run, e *run.Entry) error {
+	w := r.Watch(setup.Target)
+	replayed, err := run.Replay(l, func(again *run.Run, e *run.Entry) error {
 		if progress != nil {
-			progress(len(r.Entries()), len(l.Entries))
+			progress(len(again.Entries()), len(l.Entries))
 		}
-		return m.see(r, e)
+		return w.See(again, e)
 	})
 	if err != nil {
 		return nil, err
 	}
-	if err := m.end(); err != nil {
-		return nil, err
-	}
-	rep := &Report{
-		OK: true, Digest: replayed.Digest(), Seed: l.Header.PartSeed,
-		Cycles: replayed.Prints(), Strokes: m.strokes, SecondsOnIron: float64(replayed.MS()) / 1000,
-		Final: m.final, PerCycle: m.perCycle,
-	}
-	if l.Header.Lesson != "" {
-		rep.Lesson = &l.Header.Lesson
-	}
-	if l.Header.Hand != "" {
-		rep.Hand = &l.Header.Hand
-	}
-	rep.Marks, rep.Losses = m.mark(replayed.Signed())
-	return rep, nil
+	return w.Report(replayed)
 }
 
 // marker follows a run and keeps what marks are made of.
 type marker struct {
+	rubric   *Rubric
 	target   target
 	heights  *surface.Map // as they are
 	coloured []bool       // cells with colour on them
@@ -70,6 +61,20 @@ type marker struct {
 	bare  []bool
 	burry bool // cut since the last stoning
 	burrs []int
+
+	rim     []bool // cells of the rim
+	began   shape
+	least   Least
+	touched []bool  // cells that were ever cut
+	blue    float64 // share of the face that the last print coloured
+	checks  checks
+	insight insight
+}
+
+// checks are what was done since the last cut to make sure of the face.
+type checks struct {
+	measured    bool // with block or indicator
+	plain, half bool // printed as placed, and with the part turned
 }
 
 // stage is what was cut since the film last changed: its strokes and the sum of
@@ -89,6 +94,8 @@ type pass struct {
 	x, y      float64 // mm, middle of what it took
 	dir       int     // mrad, of an area; noDir for others
 	depth     float64 // um meant
+	inHollows float64 // of what it took, from cells beyond three films of the true plane
+	allBlue   bool    // the print it went by coloured nearly everything
 	film      float64 // um of the print it went by
 	taken     float64 // um x cells
 	onHighs   float64 // of that, from cells within the film of the true plane
@@ -98,6 +105,14 @@ type pass struct {
 }
 
 const noDir = math.MinInt
+
+const (
+	// hollowFilms is the gap, in films of the print, beyond which metal counts as a
+	// hollow.
+	hollowFilms = 3
+	// allBlue is the share of a face that a film which tells nothing colours.
+	allBlue = .65
+)
 
 // see takes in one act, nil before the first.
 func (m *marker) see(r *run.Run, e *run.Entry) error {
@@ -113,6 +128,12 @@ func (m *marker) see(r *run.Run, e *run.Entry) error {
 		return m.printed(r)
 	case a.Wipe != nil && a.Wipe.What == "part":
 		clear(m.coloured)
+	case a.Indicate != nil, a.Bridge != nil:
+		m.checks.measured = true
+	case a.Predict != nil:
+		m.insight.guess = a.Predict
+	case a.Declare != nil:
+		m.insight.said = a.Declare
 	case a.Cut != nil:
 		return m.cut(r, e)
 	}
@@ -124,11 +145,16 @@ func (m *marker) begin(r *run.Run) error {
 		return err
 	}
 	n := r.Grid().Cells()
-	m.coloured, m.bare, m.cutIn = make([]bool, n), make([]bool, n), make([]int32, n)
+	m.coloured, m.bare, m.cutIn, m.touched = make([]bool, n), make([]bool, n), make([]int32, n), make([]bool, n)
 	x0, y0, x1, y1 := r.Grid().Edges()
 	m.face = []float64{x0, y0, x1, y1}
 	var err error
-	m.begun, err = rest(m.heights, m.target.FilmUM)
+	if m.begun, err = rest(m.heights, m.target.FilmUM); err != nil {
+		return err
+	}
+	m.rim = rim(m.heights.Grid, func(k int) bool { return m.heights.Z[k] == m.heights.Z[k] })
+	m.began = m.shape(m.begun)
+	m.least, err = LeastFor(m.heights, m.target)
 	return err
 }
 
@@ -142,7 +168,15 @@ func (m *marker) printed(r *run.Run) error {
 	if reading.Film != m.film {
 		m.film, m.stage = reading.Film, stage{}
 	}
-	m.coloured, _ = reading.Marks(m.coloured)
+	coloured := 0
+	m.coloured, coloured = reading.Marks(m.coloured)
+	m.blue = float64(coloured) * m.begun.heights.CellArea() / m.begun.count.ValidMM2
+	if r.Turned() {
+		m.checks.half = true
+	} else {
+		m.checks.plain = true
+	}
+	m.insight.printed(m.coloured, reading)
 	if m.burry {
 		m.burrs = append(m.burrs, r.Prints())
 	}
@@ -168,6 +202,7 @@ func (m *marker) cut(r *run.Run, e *run.Entry) error {
 	if film == 0 {
 		film = m.target.FilmUM
 	}
+	m.checks = checks{}
 	f, err := rest(before, film)
 	if err != nil {
 		return err
@@ -176,7 +211,7 @@ func (m *marker) cut(r *run.Run, e *run.Entry) error {
 		return err
 	}
 	c := e.Act.Cut
-	p := pass{cycle: r.Prints(), dir: noDir, depth: float64(c.Depth) / 100, film: film}
+	p := pass{cycle: r.Prints(), dir: noDir, depth: float64(c.Depth) / 100, film: film, allBlue: m.blue > allBlue}
 	if c.Force > 0 {
 		p.depth = r.Blade().DepthFromForce(float64(c.Force))
 	}
@@ -200,9 +235,13 @@ func (m *marker) cut(r *run.Run, e *run.Entry) error {
 			continue
 		}
 		p.taken += d
-		if f.gap(k) <= film {
+		switch gap := f.gap(k); {
+		case gap <= film:
 			p.onHighs += d
+		case gap > hollowFilms*film:
+			p.inHollows += d
 		}
+		m.touched[k] = true
 		sx += float64(d * before.X(k%before.NX))
 		sy += float64(d * before.Y(k/before.NX))
 		lost[labels[k]]++
@@ -234,6 +273,7 @@ func (m *marker) cut(r *run.Run, e *run.Entry) error {
 type low struct {
 	cycle   int     // in which most of it was last cut
 	x, y    float64 // mm, its middle
+	label   int32   // of its cells
 	cells   int
 	area    float64 // mm^2
 	deepest float64 // um below the plane
@@ -243,8 +283,28 @@ type low struct {
 // they were last cut and lie deeper than twice the last stage's depth below the
 // plane.
 func (m *marker) lows(f rested) []low {
+	all, _ := m.labelledLows(f)
+	return all
+}
+
+// lowCells are the cells of the lows.
+func (m *marker) lowCells(f rested) []bool {
+	mask := make([]bool, len(m.bare))
+	all, labels := m.labelledLows(f)
+	is := map[int32]bool{}
+	for _, w := range all {
+		is[w.label] = true
+	}
+	for k, l := range labels {
+		mask[k] = is[l]
+	}
+	return mask
+}
+
+// labelledLows are the lows, the largest first, and the label of each cell.
+func (m *marker) labelledLows(f rested) ([]low, []int32) {
 	if m.stage.strokes == 0 {
-		return nil
+		return nil, nil
 	}
 	h := f.heights
 	mask := make([]bool, len(m.bare))
@@ -260,6 +320,7 @@ func (m *marker) lows(f rested) []low {
 			continue
 		}
 		w := &all[l-1]
+		w.label = l
 		w.cells++
 		w.x += h.X(k % h.NX)
 		w.y += h.Y(k / h.NX)
@@ -285,7 +346,7 @@ func (m *marker) lows(f rested) []low {
 		kept = append(kept, w)
 	}
 	sort.SliceStable(kept, func(a, b int) bool { return kept[a].cells > kept[b].cells })
-	return kept
+	return kept, labels
 }
 
 func (m *marker) end() error {

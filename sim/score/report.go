@@ -20,6 +20,9 @@ type Report struct {
 	PerCycle []Figures `json:"per_cycle"`
 	Marks    Marks     `json:"marks"`
 	Losses   []Loss    `json:"losses"`
+
+	Least       Least        `json:"-"` // what no hand could have stayed below
+	Predictions []Prediction `json:"-"` // in the order in which they were made
 }
 
 // Figures are the geometry of the face at one moment, at the score film on the
@@ -43,10 +46,11 @@ type Figures struct {
 type Marks struct {
 	Total   float64
 	Passed  bool
-	Outcome float64 // of 60: how near the face came to the target
-	Process float64 // of 25: metal cut on real highs, marked spots reached
-	Economy float64 // of 15, behind the target: cycles and strokes
-	Errors  float64 // 0 or less: new lows, burrs printed, over-depth
+	Outcome float64 // of 60: how near the face came to the target; below 0 when it was left worse
+	Process float64 // of 25: how it was made
+	Economy float64 // of 15, behind the gate: what it took
+	Errors  float64 // 0 or less: harm done
+	Insight float64 // of 10, beside the total: what was foreseen and known
 }
 
 // MarshalJSON writes the families beside total and passed.
@@ -58,6 +62,7 @@ func (m Marks) MarshalJSON() ([]byte, error) {
 		Process float64 `json:"process"`
 		Economy float64 `json:"economy"`
 		Errors  float64 `json:"errors"`
+		Insight float64 `json:"insight"`
 	}(m))
 }
 

@@ -210,10 +210,11 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 		// Residuals of force (N) and moments (N x half diagonal).
 		r0 := s.load.N - float64(ks*q.o)
 		r1, r2 := -float64(ks*q.ox), -float64(ks*q.oy)
+		off := math.Abs(r0) + math.Abs(r1) + math.Abs(r2)
 		// No closer than the rounding of an overlap, the small difference of two
 		// heights, lets the forces be known.
 		rounding := float64(4 * ks * q.n * epsilon * math.Max(math.Abs(s.hi), math.Abs(s.lo)))
-		if math.Abs(r0)+math.Abs(r1)+math.Abs(r2) <= float64(tol*s.load.N)+rounding {
+		if off <= float64(tol*s.load.N)+rounding {
 			return true
 		}
 		d, ok := solve3(
@@ -252,7 +253,7 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 			gain := float64(ks/2*(qn.oo2-q.oo2)) + float64(s.load.N*float64(t*d[0]))
 			if gain <= float64(1e-4*t*slope) || halvings >= 30 || (!ok && halvings == 0) {
 				if halvings >= 30 {
-					return math.Abs(r0)+math.Abs(r1)+math.Abs(r2) <= 1e-6*s.load.N
+					return off <= 1e-6*s.load.N
 				}
 				s.p, q = p, qn
 				break

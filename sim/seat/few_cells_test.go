@@ -22,6 +22,12 @@ func TestRestOnFewCells(t *testing.T) {
 			i := 2 + dice.IntN(g.NX-4)
 			m.Z[(i*g.NY/g.NX)*g.NX+i] = 3 + .01*float64(n)
 		}
+		if seed%2 == 1 {
+			// A face far out of flat: the residual ends in rounding.
+			for k := range m.Z {
+				m.Z[k] *= 100
+			}
+		}
 		s, err := OnBed(m, Weight(m), Stiffness)
 		if err != nil {
 			t.Errorf("heights %d: %v", seed, err)

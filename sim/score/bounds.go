@@ -1,0 +1,207 @@
+package score
+
+import (
+	"math"
+	"slices"
+
+	"github.com/before-iron/beforeiron/sim/gauge"
+	"github.com/before-iron/beforeiron/sim/seat"
+	"github.com/before-iron/beforeiron/sim/surface"
+)
+
+// Least is what no hand could stay below on a face, however well it chose.
+type Least struct {
+	// MetalMM3 must go at the least. On the final plane every inch frame holds
+	// points, and the whole face the bearing that is asked for: so much metal lies
+	// within the film of it, and since metal is never added, it lay no lower before.
+	// The least is what stands above the best such plane. Planes are searched by
+	// slope; for each slope the highest that will do is exact.
+	MetalMM3 float64
+	// Cycles are the fewest prints: one to see the face, then one for each time that
+	// all metal a rich film colours is taken down to the last micrometre of what it
+	// coloured, until frames and face bear at the target's film.
+	Cycles int
+}
+
+// richFilmUM is the thickest film that tells anything (5 to 12 um is rolled rich).
+const richFilmUM = 12.0
+
+// LeastFor bounds what the face must cost to be brought to a target.
+func LeastFor(m *surface.Map, t target) (Least, error) {
+	frames := framesOf(m, t)
+	l := Least{MetalMM3: leastMetal(m, frames, t.FilmUM)}
+	z := *m
+	z.Z = slices.Clone(m.Z)
+	const never = 200
+	for l.Cycles = 1; l.Cycles < never; l.Cycles++ {
+		rest, err := seat.OnBed(&z, seat.Weight(&z), seat.Stiffness)
+		if err != nil {
+			return l, err
+		}
+		if frames.bear(&z, rest.Plane, t.FilmUM) {
+			return l, nil
+		}
+		for k, h := range z.Z {
+			// Down to the edge of the colour: all of it bears alike then.
+			if floor := rest.Plane.At(z.X(k%z.NX), z.Y(k/z.NX)) - richFilmUM; h > floor {
+				z.Z[k] = floor
+			}
+		}
+	}
+	return l, nil
+}
+
+// frames are inch frames over the face, about half an inch apart, and the whole
+// face: lists of cells, and how many of each must bear.
+type frames []frame
+
+type frame struct {
+	cells []int32
+	need  int
+}
+
+func framesOf(m *surface.Map, t target) frames {
+	const side = 25.4
+	x0, y0, x1, y1 := m.Edges()
+	starts := func(lo, hi float64) []float64 {
+		n := max(1, int(math.Ceil((hi-lo-side)/(side/2)))+1)
+		out := make([]float64, n)
+		for k := range out {
+			out[k] = lo + math.Max(0, hi-lo-side)*float64(k)/math.Max(1, float64(n-1))
+		}
+		return out
+	}
+	need := max(1, int(float64(t.FrameMin)*gauge.DefaultRule.MinSpotMM2/m.CellArea()))
+	var all frames
+	for _, fy := range starts(y0, y1) {
+		for _, fx := range starts(x0, x1) {
+			var cells []int32
+			for k, z := range m.Z {
+				if x, y := m.X(k%m.NX), m.Y(k/m.NX); z == z && x >= fx && x < fx+side && y >= fy && y < fy+side {
+					cells = append(cells, int32(k))
+				}
+			}
+			// A frame that lies half off the metal asks for nothing.
+			if float64(len(cells))*m.CellArea() > side*side/2 && len(cells) >= need {
+				all = append(all, frame{cells, need})
+			}
+		}
+	}
+	face := frame{}
+	for k, z := range m.Z {
+		if z == z {
+			face.cells = append(face.cells, int32(k))
+		}
+	}
+	face.need = max(1, int(t.AreaPct[0]/100*float64(len(face.cells))))
+	return append(all, face)
+}
+
+// bear reports whether everywhere enough metal lies within film of the plane.
+func (all frames) bear(m *surface.Map, p surface.Plane, film float64) bool {
+	for _, f := range all {
+		n := 0
+		for _, k := range f.cells {
+			if p.At(m.X(int(k)%m.NX), m.Y(int(k)/m.NX))-m.Z[k] <= film {
+				n++
+			}
+		}
+		if n < f.need {
+			return false
+		}
+	}
+	return true
+}
+
+// leastMetal is the volume, mm^3, above the best plane on which face and frames bear.
+func leastMetal(m *surface.Map, all frames, film float64) float64 {
+	x0, y0, x1, y1 := m.Edges()
+	// The slopes of a least-squares plane are near enough to begin with.
+	b, c := slopes(m)
+	best := all.volumeAt(m, film, b, c)
+	for step := 16.0; step > .2; step /= 2 {
+		for better := true; better; {
+			better = false
+			for _, d := range [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
+				tb, tc := b+d[0]*step/(x1-x0), c+d[1]*step/(y1-y0)
+				if v := all.volumeAt(m, film, tb, tc); v < best-1e-9 {
+					best, b, c, better = v, tb, tc, true
+				}
+			}
+		}
+	}
+	return best
+}
+
+// volumeAt is the metal, mm^3, above the highest plane of slopes b and c, um per
+// mm, on which face and frames bear.
+func (all frames) volumeAt(m *surface.Map, film, b, c float64) float64 {
+	above := make([]float64, len(m.Z))
+	for k, z := range m.Z {
+		above[k] = z - b*m.X(k%m.NX) - c*m.Y(k/m.NX)
+	}
+	top := math.Inf(1)
+	var heights []float64
+	for _, f := range all {
+		heights = heights[:0]
+		for _, k := range f.cells {
+			heights = append(heights, above[k])
+		}
+		top = math.Min(top, nth(heights, len(heights)-f.need)+film)
+	}
+	sum := 0.0
+	for _, z := range above {
+		if z > top {
+			sum += z - top
+		}
+	}
+	return sum * m.CellArea() / 1000
+}
+
+// nth is the value that would stand at n if v were sorted; it reorders v.
+func nth(v []float64, n int) float64 {
+	for lo, hi := 0, len(v)-1; lo < hi; {
+		pivot := v[lo+(hi-lo)/2]
+		i, j := lo, hi
+		for i <= j {
+			for v[i] < pivot {
+				i++
+			}
+			for v[j] > pivot {
+				j--
+			}
+			if i <= j {
+				v[i], v[j] = v[j], v[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case n <= j:
+			hi = j
+		case n >= i:
+			lo = i
+		default:
+			return v[n]
+		}
+	}
+	return v[n]
+}
+
+func slopes(m *surface.Map) (b, c float64) {
+	var n, sx, sy, sz, sxx, sxy, syy, sxz, syz float64
+	for k, z := range m.Z {
+		if z == z {
+			x, y := m.X(k%m.NX), m.Y(k/m.NX)
+			n++
+			sx, sy, sz = sx+x, sy+y, sz+z
+			sxx, sxy, syy, sxz, syz = sxx+x*x, sxy+x*y, syy+y*y, sxz+x*z, syz+y*z
+		}
+	}
+	xx, xy, yy, xz, yz := sxx-sx*sx/n, sxy-sx*sy/n, syy-sy*sy/n, sxz-sx*sz/n, syz-sy*sz/n
+	d := xx*yy - xy*xy
+	if d == 0 {
+		return 0, 0
+	}
+	return (xz*yy - yz*xy) / d, (yz*xx - xz*xy) / d
+}

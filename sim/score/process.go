@@ -1,0 +1,209 @@
+package score
+
+import (
+	"fmt"
+)
+
+// Depth of a pass, in films of the print it went by, that fits.
+var fittingDepth = [2]float64{.4, 1.5}
+
+// fits reports whether depth and film of a pass suit each other and the face.
+func (p pass) fits() bool {
+	return p.depth >= fittingDepth[0]*p.film && p.depth <= fittingDepth[1]*p.film && !p.allBlue
+}
+
+func (m *marker) markProcess(t *tally, signed bool) {
+	mx, my := m.middle()
+	var taken, onHighs float64
+	spots, reached, fitting, passes := 0, 0, 0, 0
+	worst, poorest, odd := -1, -1, -1
+	for n, p := range m.passes {
+		if p.breakSkin || p.taken == 0 {
+			continue
+		}
+		passes++
+		taken += p.taken
+		onHighs += p.onHighs
+		spots += p.spots
+		reached += p.reached
+		if worst < 0 || p.taken-p.onHighs > m.passes[worst].taken-m.passes[worst].onHighs {
+			worst = n
+		}
+		if p.spots > 0 && (poorest < 0 || p.spots-p.reached > m.passes[poorest].spots-m.passes[poorest].reached) {
+			poorest = n
+		}
+		if p.fits() {
+			fitting++
+		} else if odd < 0 {
+			odd = n
+		}
+	}
+	r := &m.rubric.Process
+	lose := func(l Loss) { t.lose(process, l) }
+	if passes > 0 {
+		p := m.passes[worst]
+		s := onHighs / taken
+		lose(Loss{
+			Rule: "cut-beside-highs", Cycle: p.cycle, XMM: &p.x, YMM: &p.y, Cost: r.Highs.lost(s),
+			What: fmt.Sprintf("%.0f %% of all metal cut stood on real highs; in cycle %d it was %.0f %%.", 100*s, p.cycle, 100*p.onHighs/p.taken),
+			Why:  "Metal cut beside the highs digs lows that the whole face must come down to.",
+			Next: "Paint closer to the blue, and ask whether the print could be trusted.",
+		})
+	}
+	if spots > 0 {
+		p := m.passes[poorest]
+		s := float64(reached) / float64(spots)
+		lose(Loss{
+			Rule: "spots-missed", Cycle: p.cycle, XMM: &p.x, YMM: &p.y, Cost: r.Reached.lost(s),
+			What: fmt.Sprintf("%.0f %% of the marked spots were reached; in cycle %d it was %d of %d.", 100*s, p.cycle, p.reached, p.spots),
+			Why:  "Spots that are left stay high, and the next print shows them again and little else.",
+			Next: "Take all the strong spots in one pass before you print again.",
+		})
+	}
+	if odd >= 0 {
+		p := m.passes[odd]
+		what, next := "was cut %.1f um deep by a film of %.1f um", "Cut about as deep as the film is thick, lighter as the points come."
+		why := "A mark far below the film takes nothing off the seat, and one far above it digs a low."
+		if p.allBlue {
+			what, next = "was cut %.1f um deep by a print that was blue nearly all over, at %.1f um", "Print again with a thinner film before you choose where to cut."
+			why = "A film thicker than the error of the face colours everything and tells nothing."
+		}
+		lose(Loss{
+			Rule: "ill-fitted", Cycle: p.cycle, XMM: &p.x, YMM: &p.y, Cost: r.Fitted.lost(float64(fitting) / float64(passes)),
+			What: fmt.Sprintf("Depth and film fitted in %d of %d passes; cycle %d "+what+".", fitting, passes, p.cycle, p.depth, p.film),
+			Why:  why, Next: next,
+		})
+	}
+	each(m.burrs, r.Stoned, func(cycle int, cost float64) {
+		lose(Loss{
+			Rule: "burr-printed", Cycle: cycle, XMM: mx, YMM: my, Cost: cost,
+			What: fmt.Sprintf("Print %d was taken over burrs that were not stoned off.", cycle),
+			Why:  "The burrs hold the part up and mark where the metal is not high.",
+			Next: "Stone after every pass, then wipe, then print.",
+		})
+	})
+	each(m.oneWay(), r.Crossed, func(p pass, cost float64) {
+		lose(Loss{
+			Rule: "not-crossed", Cycle: p.cycle, XMM: &p.x, YMM: &p.y, Cost: cost,
+			What: fmt.Sprintf("The pass of cycle %d runs along the one before it.", p.cycle),
+			Why:  "Strokes in the ruts of earlier strokes breed ripple and chatter.",
+			Next: "Swap the direction by about a right angle at every pass.",
+		})
+	})
+	m.markChecks(t)
+	m.markStop(t, signed)
+}
+
+// oneWay lists the passes that run along the one before.
+func (m *marker) oneWay() (out []pass) {
+	last := noDir
+	for _, p := range m.passes {
+		if p.dir == noDir {
+			continue
+		}
+		if last != noDir && alongside(p.dir, last) {
+			out = append(out, p)
+		}
+		last = p.dir
+	}
+	return out
+}
+
+// markChecks is whether the face was made sure of after the last cut. The hinge
+// test joins them once its physics is there.
+func (m *marker) markChecks(t *tally) {
+	mx, my := m.middle()
+	var out []string
+	if !m.checks.measured {
+		out = append(out, "Neither block nor indicator was laid on the face after the last cut.")
+	}
+	if !m.checks.plain || !m.checks.half {
+		out = append(out, "The last face was not printed both ways round.")
+	}
+	each(out, m.rubric.Process.Checked, func(what string, cost float64) {
+		t.lose(process, Loss{
+			Rule: "check-left-out", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: cost, What: what,
+			Why:  "One print shows that face and master fit once; it does not show that the face is flat.",
+			Next: "Before you sign off, bridge the face with the block, turn the part half round and print again.",
+		})
+	})
+}
+
+// markStop is whether the learner stopped at the first face on target; one cycle
+// more, to confirm it, is allowed.
+func (m *marker) markStop(t *tally, signed bool) {
+	mx, my := m.middle()
+	c := m.rubric.Process.Stopped
+	first := -1
+	for n, f := range m.perCycle {
+		if f.meets(m.target) {
+			first = n + 1
+			break
+		}
+	}
+	late := float64(m.cycle() - first - 1)
+	switch {
+	case first < 0 && m.final.meets(m.target):
+		// The last cut brought it there, and nobody looked.
+	case first < 0 || !signed:
+		t.lose(process, Loss{
+			Rule: "stopped-off-target", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: c.Most,
+			What: "The work ended without a face on target (" + m.missing() + ").",
+			Why:  "Knowing when to stop is knowing that the worst place is good enough.",
+			Next: "Hold the poorest frame, the bearing and the block against the target before you put the blade down.",
+		})
+	case late > 0:
+		t.lose(process, Loss{
+			Rule: "stopped-late", Cycle: first, XMM: mx, YMM: my, Cost: c.cost(late),
+			What: fmt.Sprintf("The face met the target at print %d, and the work went on to print %d.", first, m.cycle()),
+			Why:  "Scraping past the target only sinks the size, and may lose what was there.",
+			Next: "When a print is good, measure, print once more the other way round, and stop.",
+		})
+	}
+}
+
+func (m *marker) markEconomy(t *tally, signed bool) {
+	mx, my := m.middle()
+	r, gate := &m.rubric.Economy, m.rubric.Gate
+	if gate.Signed && !signed || gate.Target && !m.final.meets(m.target) || m.strokes == 0 {
+		t.lose(economy, Loss{
+			Rule: "target-missed", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: m.rubric.most("economy"),
+			What: "Economy counts nothing here: the face was not signed off on target (" + m.missing() + ").",
+			Why:  "A quick face that does not bear is not a face.",
+			Next: "Bring it to the target first, then in fewer cycles.",
+		})
+		return
+	}
+	cycles := float64(m.cycle())
+	t.lose(economy, Loss{
+		Rule: "many-cycles", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: r.Cycles.lost(cycles),
+		What: fmt.Sprintf("It took %.0f cycles; a steady hand needs about %.0f.", cycles, r.Cycles.Full),
+		Why:  "A cycle on iron takes half an hour.",
+		Next: "Take more with each roughing pass, and everything strong in each print.",
+	})
+	perIn2 := float64(m.strokes) / (m.begun.count.ValidMM2 / 645.16)
+	t.lose(economy, Loss{
+		Rule: "many-strokes", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: r.Strokes.lost(perIn2),
+		What: fmt.Sprintf("It took %d strokes, %.0f to the square inch.", m.strokes, perIn2),
+		Why:  "Strokes cost time, edge and back.",
+		Next: "Use rows for forms and single marks for points.",
+	})
+	sunk := (m.removedMM3() - m.least.MetalMM3) * 1000 / m.begun.count.ValidMM2
+	t.lose(economy, Loss{
+		Rule: "much-metal", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: r.Metal.lost(sunk),
+		What: fmt.Sprintf("The face sank by %.0f um in the mean beyond what its form called for.", sunk),
+		Why:  "Every micrometre off the face is size that the part does not get back.",
+		Next: "Find the lowest place first and stop the whole face there.",
+	})
+}
+
+// removedMM3 is the metal that was taken off in all.
+func (m *marker) removedMM3() float64 {
+	sum := 0.0
+	for k, z := range m.begun.heights.Z {
+		if d := z - m.heights.Z[k]; d > 0 {
+			sum += d
+		}
+	}
+	return sum * m.begun.heights.CellArea() / 1000
+}
