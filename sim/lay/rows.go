@@ -49,6 +49,9 @@ func Rows(t Tool, r Region, s Style) []blade.Stroke {
 	var out []blade.Stroke
 	for side := b0 + float64(pitch*t.Random.Float64()); side < b1; side += pitch {
 		length := s.LengthMM * (.8 + .4*t.Random.Float64())
+		if t.Power {
+			length = s.LengthMM
+		}
 		for _, in := range f.inside(r, side, a0, a1) {
 			out = t.chain(out, f, side, in[0], in[1], length)
 		}
