@@ -142,19 +142,25 @@ func (m Marking) Print(tops *surface.Map, plane surface.Plane) *Reading {
 	for i := range p.rise {
 		p.rise[i] = float64(plane.B * tops.X(i))
 	}
+	if m.Layer != nil {
+		p.sheet = m.Layer.over(tops.Grid, m.Thicker)
+	}
 	for j := 0; j < tops.NY; j++ {
 		base := plane.A + float64(plane.C*tops.Y(j))
-		if m.Layer == nil {
+		if p.sheet == nil {
 			p.even(j, base)
 		} else {
-			p.layered(j, base, m)
+			p.layered(j, base)
 		}
 	}
-	if smear > 0 || m.Layer != nil {
+	if smear > 0 || p.sheet != nil {
 		r.pressed = p.pushed(m.Rub)
 	}
-	if smear > 0 {
-		p.spread(plane, r.along(m.Rub), m.Layer, m.Thicker)
+	switch {
+	case smear > 0 && p.sheet == nil:
+		p.spread(plane, r.along(m.Rub))
+	case smear > 0:
+		p.spreadLayered(r.along(m.Rub))
 	}
 	return r
 }
@@ -169,6 +175,7 @@ type printer struct {
 	smeared uint8   // strength of colour where only smear reaches
 	near    []uint8
 	rise    []float64 // um, of the plane along a row
+	sheet   *sheet    // nil on an even film
 }
 
 // even prints row j on an even film; base is the plane at its beginning.
@@ -191,29 +198,36 @@ func (p *printer) even(j int, base float64) {
 	}
 }
 
-// layered does the same on an uneven one.
-func (p *printer) layered(j int, base float64, m Marking) {
-	greatest := m.Layer.greatest + m.Thicker
-	thick := greatest * (1 + p.smear)
-	line := m.Layer.row(p.Grid, j, m.Thicker)
+// layered does the same on an uneven one. How far beyond the film a cell lies it
+// notes in near, in even numbers up to beyond at the full smear.
+func (p *printer) layered(j int, base float64) {
+	thick := (p.sheet.layer.greatest + p.sheet.thicker) * (1 + p.smear)
 	row := j * p.NX
 	rise := p.rise
-	line = line[:len(rise)]
+	p.sheet.row(j)
+	column, share, node := p.sheet.column[:len(rise)], p.sheet.share[:len(rise)], p.sheet.node
+	near := p.near[row : row+len(rise)]
+	steps := beyond / max(p.smear, 1e-9)
 	for i, z := range p.tops.Z[row : row+len(rise)] {
 		gap := base + rise[i] - z
 		if !(gap <= thick) {
 			continue
 		}
-		u := gap * line[i]
+		n := node[column[i]:]
+		u := gap * (n[0] + float64(share[i]*(n[1]-n[0])))
 		if u > 1+TakeSlack {
 			if u <= 1+p.smear {
-				p.near[row+i] = reached
+				near[i] = 2 + 2*uint8((u-1)*steps)
 			}
 			continue
 		}
 		p.take(row+i, int(float64(u*inkSteps)+.5))
 	}
 }
+
+// beyond is the number of steps in which a layered print tells how far beyond
+// the film a cell lies.
+const beyond = 126
 
 // take colours cell k, whose gap is s steps of the film.
 func (p *printer) take(k, s int) {
@@ -277,26 +291,38 @@ func newInk(wipe, turned float64) *ink {
 
 // spread colours cells within the thickened film where enough colour is pushed
 // along the rub.
-func (p *printer) spread(plane surface.Plane, pushed tiles, layer *Layer, thicker float64) {
-	film := p.film
+func (p *printer) spread(plane surface.Plane, pushed tiles) {
 	for j := 0; j < p.NY; j++ {
 		y := p.Y(j)
-		var line []float64
-		if layer != nil {
-			line = layer.row(p.Grid, j, thicker)
-		}
 		for i := 0; i < p.NX; i++ {
 			k := j*p.NX + i
 			if p.near[k] != reached {
 				continue
 			}
-			if line != nil {
-				film = 1 / line[i]
-			}
 			// Half of the neighbourhood pushing thickens the film to the full.
-			thick := film * (1 + float64(p.smear*math.Min(1, 2*pushed.at(i, j))))
+			thick := p.film * (1 + float64(p.smear*math.Min(1, 2*pushed.at(i, j))))
 			if plane.At(p.X(i), y)-p.tops.Z[k] <= thick {
 				p.Colour[k] = p.smeared
+			}
+		}
+	}
+}
+
+// spreadLayered does the same on an uneven film.
+func (p *printer) spreadLayered(pushed tiles) {
+	limit := make([]uint8, len(pushed.share))
+	for t, share := range pushed.share {
+		limit[t] = 2 * uint8(beyond*math.Min(1, 2*share))
+	}
+	for j := 0; j < p.NY; j++ {
+		near := p.near[j*p.NX : (j+1)*p.NX]
+		colour := p.Colour[j*p.NX : (j+1)*p.NX]
+		tile := limit[j/pushed.perY*pushed.nx:]
+		for from, t := 0, 0; from < p.NX; from, t = from+pushed.perX, t+1 {
+			for i := from; i < min(from+pushed.perX, p.NX); i++ {
+				if n := near[i]; n&pushing == 0 && n >= reached && n <= tile[t] {
+					colour[i] = p.smeared
+				}
 			}
 		}
 	}
@@ -380,19 +406,21 @@ func (r *Reading) along(rub Rub) tiles {
 	}
 	met := t
 	met.share = make([]float64, len(t.share))
-	offsets := rub.between(float64(t.perX)*r.DX, float64(t.perY)*r.DY)
-	for j := range t.ny {
-		for i := range t.nx {
-			sum, n := 0.0, 0
-			for _, o := range offsets {
-				if p, q := i+o[0], j+o[1]; p >= 0 && p < t.nx && q >= 0 && q < t.ny {
-					sum += t.share[q*t.nx+p]
-					n++
-				}
+	n := make([]float64, len(t.share))
+	for _, o := range rub.between(float64(t.perX)*r.DX, float64(t.perY)*r.DY) {
+		i0, i1 := max(0, -o[0]), min(t.nx, t.nx-o[0])
+		for j := max(0, -o[1]); j < min(t.ny, t.ny-o[1]) && i0 < i1; j++ {
+			from := t.share[(j+o[1])*t.nx+i0+o[0] : (j+o[1])*t.nx+i1+o[0]]
+			to, count := met.share[j*t.nx+i0:j*t.nx+i1], n[j*t.nx+i0:j*t.nx+i1]
+			for i, v := range from {
+				to[i] += v
+				count[i]++
 			}
-			if n > 0 {
-				met.share[j*t.nx+i] = sum / float64(n)
-			}
+		}
+	}
+	for k, v := range n {
+		if v > 0 {
+			met.share[k] /= v
 		}
 	}
 	return met

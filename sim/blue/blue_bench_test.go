@@ -37,9 +37,10 @@ func BenchmarkPrint1000x750(b *testing.B) {
 		coat, rng := NewCoat(0, 0, 400, 250), rand.New(rand.NewPCG(2, 0))
 		pose := seat.Pose{XMM: 200, YMM: 125}
 		rub := Rub{LengthMM: 160, ReachX: 40, ReachY: 20}
-		for n := range 24 {
+		for n := range 16 {
 			rub.Steps = append(rub.Steps, [2]float64{float64(n * 7 % 41), float64(n * 5 % 21)})
 		}
+		coat.Roll(2.5, 2, rng)
 		var tops *surface.Map
 		for b.Loop() {
 			tops = f.Tops(tops)
@@ -47,9 +48,6 @@ func BenchmarkPrint1000x750(b *testing.B) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			b.StopTimer()
-			coat.Roll(2.5, 2, rng)
-			b.StartTimer()
 			Touching(tops, s.Plane, WringGap)
 			r := Marking{Film: 2.5, Rub: rub, Layer: coat.Under(tops.Grid, pose, rub), Turned: .1}.Print(tops, s.Plane)
 			coat.Spend(r, pose, rub)

@@ -185,28 +185,43 @@ func (c *Coat) Under(g surface.Grid, pose seat.Pose, rub Rub) *Layer {
 	return l
 }
 
-// row is the inverse of the film, thickened by so many um, under each cell of row
-// j of a part.
-func (l *Layer) row(g surface.Grid, j int, thicker float64) []float64 {
-	v := (g.Y(j) - g.Y0 + g.DY/2) / CoatMM
+// sheet is a layer laid out over the cells of a part, row by row.
+type sheet struct {
+	layer   *Layer
+	grid    surface.Grid
+	thicker float64 // um on top of the layer
+	column  []int32 // node left of each column of cells
+	share   []float64
+	node    []float64
+}
+
+func (l *Layer) over(g surface.Grid, thicker float64) *sheet {
+	s := &sheet{
+		layer: l, grid: g, thicker: thicker, column: make([]int32, g.NX), share: make([]float64, g.NX),
+		node: make([]float64, l.nx),
+	}
+	for i := range s.column {
+		u := float64((float64(i) + .5) * (g.DX / CoatMM))
+		a := min(int(u), l.nx-2)
+		s.column[i], s.share[i] = int32(a), u-float64(a)
+	}
+	return s
+}
+
+// row sets the nodes to the inverse of the film, 1/um, along row j; between node
+// n = column[i] and the next it lies at share[i].
+func (s *sheet) row(j int) {
+	l := s.layer
+	v := float64((float64(j) + .5) * (s.grid.DY / CoatMM))
 	b := min(int(v), l.ny-2)
 	t := v - float64(b)
-	node := make([]float64, l.nx)
-	for i := range node {
+	for i := range s.node {
 		low, high := l.inverse[b*l.nx+i], l.inverse[(b+1)*l.nx+i]
-		node[i] = low + float64(t*(high-low))
-		if thicker > 0 {
-			node[i] = 1 / (1/node[i] + thicker)
+		s.node[i] = low + float64(t*(high-low))
+		if s.thicker > 0 {
+			s.node[i] = 1 / (1/s.node[i] + s.thicker)
 		}
 	}
-	out := make([]float64, g.NX)
-	per := g.DX / CoatMM
-	for i := range out {
-		u := float64((float64(i) + .5) * per)
-		a := min(int(u), l.nx-2)
-		out[i] = node[a] + float64((u-float64(a))*(node[a+1]-node[a]))
-	}
-	return out
 }
 
 // Spend takes off the coat what the part took in a print: the more, the more of

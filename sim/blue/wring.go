@@ -14,8 +14,9 @@ const (
 // Touching is the share of a face within um of the master's plane.
 func Touching(tops *surface.Map, plane surface.Plane, um float64) float64 {
 	n, all := 0, 0
-	// Every fourth row tells it to a thousandth or two.
-	for j := 0; j < tops.NY; j += 4 {
+	// Every eighth row tells it to a few thousandths; of a small face, every one.
+	step := max(1, min(8, tops.NY/40))
+	for j := 0; j < tops.NY; j += step {
 		base := plane.A + float64(plane.C*tops.Y(j)) - um
 		row := tops.Z[j*tops.NX : (j+1)*tops.NX]
 		for i, z := range row {

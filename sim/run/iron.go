@@ -129,7 +129,7 @@ func (r *Run) mark(tops *surface.Map, plane surface.Plane, rub blue.Rub, a *Rub,
 }
 
 // pathSteps is how many places along a rub stand for all of it.
-const pathSteps = 24
+const pathSteps = 16
 
 // along are places on a path, mm from where the part was put, spread over its
 // length so that no back and forth keeps time with them.
