@@ -54,7 +54,7 @@ func (c *reportCommand) Run(s streams) error {
 	told := newProgress(s)
 	defer told.end()
 	told.step("the careful hand on the same surface", review.ParPrints)
-	if p.Par, err = review.Par(l.Header, rubric, told.at); err != nil {
+	if p.Par, err = review.NewPar(l, rubric, told.at); err != nil {
 		s.remark("%s: %v", c.File, err)
 	}
 	told.step("trying other decisions", review.Trials(l))

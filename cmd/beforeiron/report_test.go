@@ -49,7 +49,7 @@ func TestReportBesideAnotherRun(t *testing.T) {
 		}
 	}
 	html := string(pageOf(t, a, "--with", b))
-	for _, want := range []string{"Beside another run of the same surface", "before the first print", "The careful hand", "The decisions that cost most"} {
+	for _, want := range []string{"Beside another run of the same surface", "first parted", "The careful hand", "The decisions that cost most"} {
 		if !strings.Contains(html, want) {
 			t.Errorf("%q is not on the page", want)
 		}

@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 
+	"github.com/before-iron/beforeiron/sim/par"
 	"github.com/before-iron/beforeiron/sim/score"
 )
 
@@ -13,19 +14,10 @@ func (r *Report) other() *other {
 	}
 	mine, o, a := r.Review, r.Other.Review, r.Other.Apart
 	out := &other{About: "The other: " + lower(about(o)) + " " + verdict(o)}
-	switch {
-	case a.Never:
-		out.Parted = "Nowhere: the two did the same with the same luck."
-	case a.Luck && a.Cycle == 0:
-		out.Parted = fmt.Sprintf("before the first print both decided the same, and the scatter of the hand differed. This run: %s The other: %s", a.This, a.Other)
-	case a.Luck:
-		out.Parted = fmt.Sprintf("after print %d both decided the same, and the scatter of the hand differed. This run: %s The other: %s", a.Cycle, a.This, a.Other)
-	case a.Cycle == 0:
-		out.Parted = fmt.Sprintf("before the first print. This run: %s The other: %s", a.This, a.Other)
-	default:
-		out.Parted = fmt.Sprintf("after print %d. This run: %s The other: %s", a.Cycle, a.This, a.Other)
+	out.Parted = "Nowhere: both decided alike, and what differs is the luck of the hand."
+	if p := a.Parting; a.Parted {
+		out.Parted = parting(p, "this run", "the other")
 	}
-	out.Parted = typeset(out.Parted)
 	d := smooth(a.Difference)
 	low, high := d.Range()
 	step := isoStep(high - low)
@@ -40,4 +32,9 @@ func (r *Report) other() *other {
 		out.Charts = append(out.Charts, c.svg())
 	}
 	return out
+}
+
+// parting says where two runs part.
+func parting(p par.Parting, own, other string) string {
+	return typeset(fmt.Sprintf("at print %d: %s %s; %s %s.", p.Cycle, own, p.Own, other, p.Par))
 }

@@ -55,7 +55,7 @@ func written(t *testing.T) (*Report, string) {
 		{What: "Range over the gauge block", Unit: "um", Wrote: 3, Seen: math.NaN(), Is: 3.1, Near: true},
 	}}
 	r := &Report{
-		Program: "test", Lesson: lesson, Rubric: score.Standard(), Review: mine, Par: other.Report, Whole: true,
+		Program: "test", Lesson: lesson, Rubric: score.Standard(), Review: mine, Par: &review.Par{Report: other.Report, Parting: apart.Parting, Parted: true}, Whole: true,
 		Decisions: []review.Decision{{Cycle: 2, Did: "9 strokes <b>", Lost: 7.5, Tried: []review.Tried{{What: "do otherwise"}, {What: "cut 2 um deep"}}, Best: 1}},
 		Other:     &Other{Review: other, Apart: apart},
 	}

@@ -26,7 +26,7 @@ type Report struct {
 	Lesson    *lessons.Lesson
 	Rubric    *score.Rubric // by which it was marked
 	Review    *review.Review
-	Par       *score.Report     // nil where the careful hand could not work the part
+	Par       *review.Par       // nil where the careful hand could not work the part
 	Decisions []review.Decision // the dearest first
 	Whole     bool              // the search for them came to its end
 	Other     *Other            // nil when the run stands alone
@@ -108,6 +108,7 @@ type filled struct {
 	Verdict, Families, ParNote string
 	Film                       string
 	HasPar                     bool
+	Parted                     string
 	Result                     []resultRow
 	Decisions                  []decision
 	NoDecisions                string
@@ -137,10 +138,16 @@ func (r *Report) fill() *filled {
 	}
 	f.Verdict, f.Families = verdict(v), families(rep.Marks)
 	f.ParNote = "The careful hand worked the same surface from the start, from readings and instruments alone."
+	var careful *score.Report
 	if r.Par == nil {
 		f.ParNote = "The careful hand could not work this part, so there is nothing to hold the run beside."
+	} else {
+		careful = r.Par.Report
+		if r.Par.Parted {
+			f.Parted = parting(r.Par.Parting, "you", "the careful hand")
+		}
 	}
-	f.Result = result(v, r.Par)
+	f.Result = result(v, careful)
 	f.Decisions, f.NoDecisions = r.decisions()
 	var rings []ring
 	f.Losses, rings = losses(v)
@@ -156,7 +163,7 @@ func (r *Report) fill() *filled {
 	reports := []*score.Report{rep}
 	f.Key = []key{{"mine", "You"}}
 	if r.Par != nil {
-		reports = append(reports, r.Par)
+		reports = append(reports, careful)
 		f.Key = append(f.Key, key{"par", "The careful hand on the same surface"})
 	}
 	for _, c := range charts(t, []string{"You", "The careful hand"}, []string{"mine", "par"}, reports) {

@@ -3,6 +3,7 @@ package app
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"math"
 	"runtime"
 	"strings"
@@ -72,7 +73,9 @@ func (w *Window) begin(o Options, trouble string) error {
 		}
 		w.toBench(scene.Next{Lesson: l, Seed: l.FirstSeed()})
 	case o.Run != "":
-		if _, err := w.desk.Store.Open(o.Run); err != nil {
+		if _, err := w.desk.Store.Open(o.Run); errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("there is no run %q in %s: the window lists those there are", o.Run, w.desk.Store.Where())
+		} else if err != nil {
 			return err
 		}
 		w.toBench(scene.Next{Name: o.Run})

@@ -20,29 +20,51 @@ func (c *camera) look(f *Face, v View, spare **ebiten.Image) {
 	if c.face != f {
 		c.view = View{}
 	}
-	stale := c.follow(v, spare)
-	if len(stale) != 1 || stale[0] != v.Dst {
-		if cells := f.changedSince(c.version); !cells.Empty() {
-			stale = append(stale, c.pixelsOf(f, cells))
+	seen := v.pixels(f.x0, f.y0, f.x1, f.y1)
+	var stale, staleFilm []image.Rectangle
+	for _, r := range c.follow(v, spare) {
+		// What was the rim of the view saw less of the pigment beside it.
+		stale = append(stale, r.Inset(-2))
+		staleFilm = append(staleFilm, r.Inset(-2))
+	}
+	if len(stale) != 1 || !v.Dst.In(stale[0]) {
+		relief, cover := f.changedSince(c.version)
+		if !cover.Empty() {
+			r := c.pixelsOf(f, cover)
+			staleFilm = append(staleFilm, r)
+			// The edges of pigment are part of the relief.
+			stale = append(stale, r.Inset(-1))
+		}
+		if !relief.Empty() {
+			stale = append(stale, c.pixelsOf(f, relief))
+			if f.levelFor(v.PxPerMM).cell > 1 {
+				staleFilm = append(staleFilm, c.pixelsOf(f, relief)) // the spread of slopes
+			}
 		}
 	}
 	c.face, c.version = f, f.version
-	seen := v.pixels(f.x0, f.y0, f.x1, f.y1)
+	// All of the film comes first: the relief looks at it.
+	for _, r := range staleFilm {
+		c.film(r.Intersect(seen))
+	}
 	for _, r := range stale {
-		// What was the rim of the view saw less of the pigment beside it.
-		c.pass(r.Inset(-2).Intersect(seen), seen)
+		c.relief(r.Intersect(seen), seen)
 	}
 }
 
 // pixelsOf are the pixels that cells of f have a part in.
 func (c *camera) pixelsOf(f *Face, cells image.Rectangle) image.Rectangle {
+	l := f.levelFor(c.view.PxPerMM)
 	r := c.view.pixels(
 		f.x0+float64(cells.Min.X)*f.dx, f.y0+float64(cells.Min.Y)*f.dy,
 		f.x0+float64(cells.Max.X)*f.dx, f.y0+float64(cells.Max.Y)*f.dy)
-	// Blocks reach beyond the cells in them, blending two blocks further, and
-	// pigment's edges a pixel.
-	block := float64(f.levelFor(c.view.PxPerMM).cell) * max(f.dx, f.dy) * c.view.PxPerMM
-	return r.Inset(-int(math.Ceil(3*max(1, block))) - 2)
+	// Blending reaches two blocks beyond the cells, and a block of a further level
+	// beyond the cells in it.
+	reach := 2.0
+	if l.cell > 1 {
+		reach = 3
+	}
+	return r.Inset(-int(math.Ceil(reach*float64(l.cell)*max(f.dx, f.dy)*c.view.PxPerMM)) - 1)
 }
 
 // What the camera adds to the slopes, in thirds of a step (see relief.kage): the
@@ -71,56 +93,56 @@ func (f *Face) levelFor(pxPerMM float64) *level {
 	return f.levels[len(f.levels)-1]
 }
 
-// pass runs both camera passes over the stale ones of the pixels in which the face
-// is seen.
-func (c *camera) pass(stale, seen image.Rectangle) {
+// film brings pixels in which the face is seen up to date in the film of the view.
+func (c *camera) film(stale image.Rectangle) {
+	c.each(stale, func(t *tile, blend string, q mesh) {
+		q.draw(c.two, "film"+blend, ebiten.BlendCopy, map[string]any{
+			"NoiseScale": noiseFor(c.view.PxPerMM), "Ragged": .12 * min(1, c.view.PxPerMM/16),
+		}, t.cover, noiseImage())
+	})
+}
+
+// relief does so in its relief; seen are all the pixels in which the face is seen.
+func (c *camera) relief(stale, seen image.Rectangle) {
+	// Scratches are some hundredths of a mm wide: from afar they melt into the
+	// lobe.
+	closeness := min(1, c.view.PxPerMM/9)
+	seen = seen.Sub(c.view.Dst.Min)
+	c.each(stale, func(t *tile, blend string, q mesh) {
+		q.draw(c.one, "relief"+blend, ebiten.BlendCopy, map[string]any{
+			"NoiseScale": noiseFor(c.view.PxPerMM), "Scratch": scratchSlope * closeness, "Grain": 1 + grainSlope*closeness,
+			"Edge": edgeSlope * min(c.face.film, thickFilm),
+			"Seen": []float32{float32(seen.Min.X) + .5, float32(seen.Min.Y) + .5, float32(seen.Max.X) - .5, float32(seen.Max.Y) - .5},
+		}, t.relief, noiseImage(), c.two)
+	})
+}
+
+// each draws the stale pixels tile by tile; blend is the part that shaders need to
+// blend texels in this view.
+func (c *camera) each(stale image.Rectangle, draw func(t *tile, blend string, q mesh)) {
 	if stale.Empty() {
 		return
 	}
 	f, v := c.face, c.view
 	l := f.levelFor(v.PxPerMM)
-	noise := noiseFor(v.PxPerMM)
-	// Scratches are some hundredths of a mm wide: from afar they melt into the
-	// lobe.
-	closeness := min(1, v.PxPerMM/9)
-	ragged := .12 * min(1, v.PxPerMM/16)
-
 	bx, by := f.dx*float64(l.cell), f.dy*float64(l.cell)
 	blend := "+near"
 	if min(bx, by)*v.PxPerMM > broadBlock && min(f.nx, f.ny) >= 4 {
 		blend = "+close"
 	}
-	each := func(draw func(t *tile, q mesh)) {
-		for _, t := range l.tiles {
-			x0, y0 := f.x0+float64(t.inner.Min.X)*bx, f.y0+float64(t.inner.Min.Y)*by
-			x1, y1 := f.x0+float64(t.inner.Max.X)*bx, f.y0+float64(t.inner.Max.Y)*by
-			part := v.whole(x0, y0, x1, y1, t.inner.Min.X == 0, t.inner.Min.Y == 0, t.inner.Max.X == l.nx, t.inner.Max.Y == l.ny)
-			draw(t, quad(part.Intersect(stale), func(px, py float64) (q ebiten.Vertex) {
-				x, y := v.MM(px, py)
-				q.DstX, q.DstY = float32(px)-float32(v.Dst.Min.X), float32(py)-float32(v.Dst.Min.Y)
-				q.SrcX = float32((x-f.x0)/bx - float64(t.bounds.Min.X))
-				q.SrcY = float32((y-f.y0)/by - float64(t.bounds.Min.Y))
-				q.Custom0, q.Custom1, q.Custom2, q.Custom3 = float32(x), float32(y), q.DstX, q.DstY
-				return q
-			}))
-		}
+	for _, t := range l.tiles {
+		x0, y0 := f.x0+float64(t.inner.Min.X)*bx, f.y0+float64(t.inner.Min.Y)*by
+		x1, y1 := f.x0+float64(t.inner.Max.X)*bx, f.y0+float64(t.inner.Max.Y)*by
+		part := v.whole(x0, y0, x1, y1, t.inner.Min.X == 0, t.inner.Min.Y == 0, t.inner.Max.X == l.nx, t.inner.Max.Y == l.ny)
+		draw(t, blend, quad(part.Intersect(stale), func(px, py float64) (q ebiten.Vertex) {
+			x, y := v.MM(px, py)
+			q.DstX, q.DstY = float32(px)-float32(v.Dst.Min.X), float32(py)-float32(v.Dst.Min.Y)
+			q.SrcX = float32((x-f.x0)/bx - float64(t.bounds.Min.X))
+			q.SrcY = float32((y-f.y0)/by - float64(t.bounds.Min.Y))
+			q.Custom0, q.Custom1, q.Custom2, q.Custom3 = float32(x), float32(y), q.DstX, q.DstY
+			return q
+		}))
 	}
-	// All of the film comes first: the relief looks at it across tiles.
-	each(func(t *tile, q mesh) {
-		q.draw(c.two, "film"+blend, ebiten.BlendCopy, map[string]any{
-			"NoiseScale": noise, "Ragged": ragged,
-		}, t.cover, noiseImage())
-	})
-	each(func(t *tile, q mesh) {
-		q.draw(c.one, "relief"+blend, ebiten.BlendCopy, map[string]any{
-			"NoiseScale": noise, "Scratch": scratchSlope * closeness, "Grain": 1 + grainSlope*closeness,
-			"Edge": edgeSlope * min(f.film, thickFilm),
-			"Seen": []float32{
-				float32(seen.Min.X-v.Dst.Min.X) + .5, float32(seen.Min.Y-v.Dst.Min.Y) + .5,
-				float32(seen.Max.X-v.Dst.Min.X) - .5, float32(seen.Max.Y-v.Dst.Min.Y) - .5,
-			},
-		}, t.relief, noiseImage(), c.two)
-	})
 }
 
 // noiseFor is the power of two of noise texels per mm at which a texel is about

@@ -22,9 +22,15 @@ type Face struct {
 	levels  []*level
 	outline *outline
 
-	// changes are the cells that changed, the newest last, version after version.
+	// changes are what changed, the newest last, version after version.
 	version int
-	changes []image.Rectangle
+	changes []change
+}
+
+// change is that relief or cover of some cells is new.
+type change struct {
+	cells image.Rectangle
+	what  what
 }
 
 // level is the face in blocks of 1<<n by 1<<n cells.
@@ -133,7 +139,7 @@ func (f *Face) Show(a *run.Appearance, cells image.Rectangle) {
 	if cells.Empty() {
 		return
 	}
-	f.changed(cells)
+	f.changed(cells, reliefOnly)
 	cells = f.whole(cells)
 	p := newPacker(a, cells.Min.X, cells.Max.X)
 	f.write(cells, reliefOnly, p.relief)
@@ -145,7 +151,7 @@ func (f *Face) Print(r *blue.Reading, cells image.Rectangle) {
 	if cells.Empty() {
 		return
 	}
-	f.changed(cells)
+	f.changed(cells, coverOnly)
 	cells = f.whole(cells)
 	f.film = r.Film
 	f.write(cells, coverOnly, func(j, i0, i1 int, out []byte) {
@@ -165,16 +171,13 @@ func (f *Face) Wipe() {
 			o[0], o[1], o[2], o[3] = 0, 0, 0, f.metal(j*f.nx+i)
 		}
 	})
-	f.changed(f.all())
+	f.changed(f.all(), coverOnly)
 }
 
-// whole grows cells to whole blocks of the last level, so that a block is always
-// made from all of its cells.
+// whole grows cells to blocks of two by two, so that a block of the second level
+// is always made from all of its cells; further levels are made from copies.
 func (f *Face) whole(cells image.Rectangle) image.Rectangle {
-	cells = cells.Intersect(f.all())
-	last := f.levels[len(f.levels)-1].cell
-	return image.Rect(cells.Min.X/last*last, cells.Min.Y/last*last,
-		(cells.Max.X+last-1)/last*last, (cells.Max.Y+last-1)/last*last).Intersect(f.all())
+	return image.Rect(cells.Min.X/2*2, cells.Min.Y/2*2, (cells.Max.X+1)/2*2, (cells.Max.Y+1)/2*2).Intersect(f.all())
 }
 
 func (f *Face) metal(k int) byte {
@@ -184,25 +187,29 @@ func (f *Face) metal(k int) byte {
 	return 0
 }
 
-func (f *Face) changed(cells image.Rectangle) {
+func (f *Face) changed(cells image.Rectangle, w what) {
 	f.version++
-	f.changes = append(f.changes, cells)
+	f.changes = append(f.changes, change{cells, w})
 	if len(f.changes) > changesKept {
 		f.changes = f.changes[1:]
 	}
 }
 
-// changedSince is the cells that changed after a version.
-func (f *Face) changedSince(version int) image.Rectangle {
+// changedSince is the cells whose relief, and those whose cover, changed after a
+// version.
+func (f *Face) changedSince(version int) (relief, cover image.Rectangle) {
 	n := f.version - version
 	if n > len(f.changes) {
-		return f.all()
+		return f.all(), f.all()
 	}
-	var out image.Rectangle
 	for _, c := range f.changes[len(f.changes)-n:] {
-		out = out.Union(c)
+		if c.what == reliefOnly {
+			relief = relief.Union(c.cells)
+		} else {
+			cover = cover.Union(c.cells)
+		}
 	}
-	return out
+	return relief, cover
 }
 
 // what of a level is written.
@@ -218,11 +225,10 @@ const (
 const bandCells = 1 << 19
 
 // write packs rows of the first level, band after band, carries each band up
-// through the levels and uploads it. The cells are whole blocks of the last
-// level; row fills the texels of cells i0 to i1 of row j.
+// through the levels and uploads it. The cells are whole blocks; row fills the
+// texels of cells i0 to i1 of row j.
 func (f *Face) write(cells image.Rectangle, w what, row func(j, i0, i1 int, out []byte)) {
-	last := f.levels[len(f.levels)-1].cell
-	step := max(1, bandCells/cells.Dx()/last) * last
+	step := max(1, bandCells/cells.Dx()/2) * 2
 	for y := cells.Min.Y; y < cells.Max.Y; y += step {
 		f.writeBand(image.Rect(cells.Min.X, y, cells.Max.X, min(y+step, cells.Max.Y)), w, row)
 	}

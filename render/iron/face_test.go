@@ -123,22 +123,27 @@ func TestMachinedLinesHaveALay(t *testing.T) {
 }
 
 func TestChangesAreKeptAndThenGivenUp(t *testing.T) {
-	a, _ := scraped(100, 80, .2, nil)
+	a, r := scraped(100, 80, .2, nil)
 	f := NewFace(a)
 	was := f.version
-	if got := f.changedSince(was); !got.Empty() {
-		t.Fatalf("nothing changed, and yet %v", got)
+	if relief, cover := f.changedSince(was); !relief.Empty() || !cover.Empty() {
+		t.Fatalf("nothing changed, and yet %v and %v", relief, cover)
 	}
 	f.Show(a, image.Rect(10, 10, 12, 12))
 	f.Show(a, image.Rect(40, 30, 41, 31))
-	if got, want := f.changedSince(was), image.Rect(10, 10, 41, 31).Inset(-layReach); got != want {
-		t.Fatalf("changed %v, want %v", got, want)
+	f.Print(r, image.Rect(5, 6, 7, 8))
+	relief, cover := f.changedSince(was)
+	if want := image.Rect(10, 10, 41, 31).Inset(-layReach); relief != want {
+		t.Fatalf("relief of %v changed, want %v", relief, want)
+	}
+	if want := image.Rect(5, 6, 7, 8); cover != want {
+		t.Fatalf("cover of %v changed, want %v", cover, want)
 	}
 	for range changesKept {
 		f.Show(a, image.Rect(1, 1, 2, 2))
 	}
-	if got := f.changedSince(was); got != f.all() {
-		t.Fatalf("too far behind, and yet only %v", got)
+	if relief, cover := f.changedSince(was); relief != f.all() || cover != f.all() {
+		t.Fatalf("too far behind, and yet only %v and %v", relief, cover)
 	}
 }
 

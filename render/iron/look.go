@@ -42,7 +42,7 @@ type Pigment struct {
 
 // The pigments, by the names that settings use.
 var (
-	Blue  = Pigment{Absorb: [3]float32{1.7, .87, .38}, Body: [3]float32{.006, .026, .11}}
+	Blue  = Pigment{Absorb: [3]float32{1.7, .87, .38}, Body: [3]float32{.007, .026, .085}}
 	Red   = Pigment{Absorb: [3]float32{.15, 1.3, 1.65}, Body: [3]float32{.42, .045, .012}}
 	Black = Pigment{Absorb: [3]float32{1.6, 1.55, 1.5}, Body: [3]float32{.012, .012, .013}}
 )

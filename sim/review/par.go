@@ -1,45 +1,39 @@
 package review
 
 import (
-	"fmt"
-
-	"github.com/before-iron/beforeiron/sim/hand"
+	"github.com/before-iron/beforeiron/sim/par"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/score"
 )
 
-// ParHand is the hand that runs are held beside, and ParPrints how many prints it
-// has at the most.
-const (
-	ParHand   = "careful"
-	ParPrints = 45
-)
+// ParPrints is how many prints the careful hand has at the most.
+const ParPrints = 45
 
-// Par is what the careful hand comes to on the same surface, from the beginning, marked by a rubric;
+// Par is the careful hand's own run of the part of a reviewed run.
+type Par struct {
+	Report *score.Report
+	// Parting is the first decision in which the two differ by more than two hands of
+	// one mind would; Parted is false where there is none.
+	Parting par.Parting
+	Parted  bool
+}
+
+// NewPar lets the careful hand work the part of a run and marks it by a rubric;
 // progress (when not nil) is told how many prints it has made.
-func Par(h run.Header, by *score.Rubric, progress func(prints int)) (*score.Report, error) {
-	h.Hand, h.Fork = ParHand, nil
-	h.Setup.Scored = false // nobody's attempt
-	r, err := run.Begin(h)
-	if err != nil {
-		return nil, err
-	}
-	watch := by.Watch(h.Setup.Target)
-	if err := watch.See(r, nil); err != nil {
-		return nil, err
-	}
-	r.Record = func(e run.Entry) error { return watch.See(r, &e) }
-	prints := ParPrints
-	if n := h.Setup.Limits.Prints; n > 0 {
-		prints = min(prints, n)
-	}
-	err = hand.Careful{}.Work(r, prints, func(p run.Print) {
-		if progress != nil {
-			progress(p.N)
+func NewPar(l *run.Log, by *score.Rubric, progress func(prints int)) (*Par, error) {
+	own, err := par.Work(l.Header, ParPrints, func(e run.Entry) error {
+		if e.Out.Print != nil && progress != nil {
+			progress(e.Out.Print.N)
 		}
+		return nil
 	})
 	if err != nil {
-		return nil, fmt.Errorf("the careful hand could not work this part: %w", err)
+		return nil, err
 	}
-	return watch.Report(r)
+	p := &Par{}
+	if p.Report, err = by.Mark(own, nil); err != nil {
+		return nil, err
+	}
+	p.Parting, p.Parted = par.Part(l, own)
+	return p, nil
 }

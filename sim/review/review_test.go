@@ -259,7 +259,7 @@ func TestPar(t *testing.T) {
 	s.Scored = true
 	l := worked(t, s, hand.Careless{}, 1, 1)
 	prints := 0
-	par, err := Par(l.Header, score.Standard(), func(n int) { prints = n })
+	p, err := NewPar(l, score.Standard(), func(n int) { prints = n })
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -268,8 +268,11 @@ func TestPar(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if par.Digest != want.Digest || !reflect.DeepEqual(par.Marks, want.Marks) || prints != par.Cycles || *par.Hand != ParHand {
-		t.Errorf("par %+v after %d prints, the careful hand's own run %+v", par.Marks, prints, want.Marks)
+	if r := p.Report; r.Digest != want.Digest || !reflect.DeepEqual(r.Marks, want.Marks) || prints != r.Cycles || *r.Hand != "careful" {
+		t.Errorf("par %+v after %d prints, the careful hand's own run %+v", r.Marks, prints, want.Marks)
+	}
+	if !p.Parted || p.Parting.Cycle != 1 || p.Parting.Kind != "press" {
+		t.Errorf("the careless hand leans on the part, the careful one does not: they part %+v", p.Parting)
 	}
 }
 
@@ -315,18 +318,18 @@ func TestSheet(t *testing.T) {
 func TestPart(t *testing.T) {
 	a := reviewed(t, worked(t, pad(), hand.Careless{}, 1, 3))
 	same, err := Part(a, reviewed(t, worked(t, pad(), hand.Careless{}, 1, 3)))
-	if err != nil || !same.Never {
+	if err != nil || same.Parted {
 		t.Errorf("a run and itself: %+v, %v", same, err)
 	}
 	if low, high := same.Difference.Range(); low != 0 || high != 0 {
 		t.Errorf("a run differs from itself by %g to %g um", low, high)
 	}
 	luck, err := Part(a, reviewed(t, worked(t, pad(), hand.Careless{}, 2, 3)))
-	if err != nil || luck.Never || !luck.Luck || luck.Cycle < 1 {
-		t.Errorf("another scatter: %+v, %v", luck, err)
+	if low, high := luck.Difference.Range(); err != nil || low > -.5 || high < .5 {
+		t.Errorf("another scatter: %g to %g um, %v", low, high, err)
 	}
 	other, err := Part(a, reviewed(t, worked(t, pad(), hand.Careful{}, 1, 3)))
-	if err != nil || other.Never || other.Luck || other.Cycle != 0 || !strings.Contains(other.This, "10.0 um") || !strings.Contains(other.Other, "8.0 um") {
+	if err != nil || !other.Parted || other.Parting.Cycle != 1 {
 		t.Errorf("careless beside careful: %+v, %v", other, err)
 	}
 	s := pad()

@@ -30,6 +30,9 @@ func (r *Run) Aside(scatter uint64) (*Run, error) {
 		copied.Colour, copied.Shine = slices.Clone(p.Colour), slices.Clone(p.Shine)
 		c.pigment = &copied
 	}
+	if r.coat != nil {
+		c.coat = r.coat.Clone()
+	}
 	c.Record, c.tops = nil, nil
 	return &c, nil
 }

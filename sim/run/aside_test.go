@@ -8,7 +8,16 @@ import (
 // What is done aside comes out as it would on the run, and leaves the run as it
 // was.
 func TestAside(t *testing.T) {
-	r := practice(t)
+	hard := small()
+	hard.Effects = Effects{Film: true, Grit: true, Edges: true, Wringing: true, Torn: true}
+	for _, s := range []Setup{small(), hard} {
+		aside(t, s)
+	}
+}
+
+func aside(t *testing.T, s Setup) {
+	t.Helper()
+	r := practice(t, s)
 	before, entries := r.Digest(), len(r.Entries())
 	a, err := r.Aside(r.Header().ScatterSeed)
 	if err != nil {
@@ -42,9 +51,9 @@ func TestAside(t *testing.T) {
 }
 
 // practice is a run with colour on the part and a cut begun.
-func practice(t *testing.T) *Run {
+func practice(t *testing.T, s Setup) *Run {
 	t.Helper()
-	r := begin(t, small())
+	r := begin(t, s)
 	do(t, r, printing(800)...)
 	do(t, r, rows(785, 500))
 	return r
