@@ -177,7 +177,7 @@ func (m *marker) printed(r *run.Run) error {
 	} else {
 		m.checks.plain = true
 	}
-	m.insight.printed(m.coloured, reading)
+	m.insight.printed(reading)
 	if m.burry {
 		m.burrs = append(m.burrs, r.Prints())
 	}
