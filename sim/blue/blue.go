@@ -132,7 +132,7 @@ func (m Marking) Print(tops *surface.Map, plane surface.Plane) *Reading {
 		Colour: make([]uint8, tops.Cells()), Shine: make([]uint8, tops.Cells()),
 	}
 	wipe := saturate(m.Rub.LengthMM / WipeMM)
-	smear := SmearGain*saturate(m.Rub.LengthMM/SmearMM) + float64(TurnedSpread*m.Turned)
+	smear := float64(SmearGain*saturate(m.Rub.LengthMM/SmearMM)) + float64(TurnedSpread*m.Turned)
 
 	p := printer{
 		Reading: r, tops: tops, ink: newInk(wipe, m.Turned), smear: smear,
@@ -212,7 +212,7 @@ func (p *printer) layered(j int, base float64) {
 			continue
 		}
 		n := node[column[i]:]
-		u := gap * (n[0] + float64(share[i]*(n[1]-n[0])))
+		u := float64(gap * (n[0] + float64(share[i]*(n[1]-n[0]))))
 		if u > 1+TakeSlack {
 			if u <= 1+p.smear {
 				near[i] = reached + reached*uint8((u-1)*steps)
