@@ -6,7 +6,9 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
+	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/surface"
 )
 
@@ -38,20 +40,57 @@ func plain(err error) error {
 	return err
 }
 
-// readHeights reads measured heights and passes on what the reader remarked.
+// heights are what a file holds: heights as they were measured, or lines that were
+// solved for them.
+type heights struct {
+	*surface.Data
+	lines  []gauge.SurveyLine
+	survey *gauge.Survey // nil unless lines were read
+}
+
+// readHeights reads measured heights and passes on what the reader remarked. Lines
+// over a plate are solved for the heights of their stations.
 func readHeights(s streams, name, unit string) (*surface.Data, error) {
+	h, err := readHeightsOrLines(s, name, unit)
+	if err != nil {
+		return nil, err
+	}
+	return h.Data, nil
+}
+
+func readHeightsOrLines(s streams, name, unit string) (*heights, error) {
 	b, err := readFile(name)
 	if err != nil {
 		return nil, err
 	}
-	d, err := surface.Decode(name, b, surface.ReadOptions{Unit: unit})
+	h := &heights{}
+	if ext := strings.ToLower(filepath.Ext(name)); (ext == ".csv" || ext == ".txt") && gauge.HoldsLines(b) {
+		err = h.solve(b, unit)
+	} else {
+		h.Data, err = surface.Decode(name, b, surface.ReadOptions{Unit: unit})
+	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	for _, w := range d.Warnings {
+	for _, w := range h.Warnings {
 		s.remark("%s: %s", name, w)
 	}
-	return d, nil
+	return h, nil
+}
+
+// solve takes the heights from lines.
+func (h *heights) solve(content []byte, unit string) (err error) {
+	if unit != "" {
+		return errors.New("--unit is not for lines: they state their own")
+	}
+	if h.lines, err = gauge.ReadLines(content); err != nil {
+		return err
+	}
+	if h.survey, err = gauge.Solve(h.lines); err != nil {
+		return err
+	}
+	h.Data, err = surface.FromCloud(h.survey.Cloud())
+	return err
 }
 
 // place is where a result is to be written; there must be no file there yet

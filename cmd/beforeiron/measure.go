@@ -4,9 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"path/filepath"
 	"strconv"
 	"strings"
 
+	"github.com/before-iron/beforeiron/lessons/page"
 	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/seat"
 	"github.com/before-iron/beforeiron/sim/surface"
@@ -22,6 +24,8 @@ type measureCommand struct {
 	Neck    float64   `default:"1.0" placeholder:"MM" help:"Width at which a patch parts into points, mm; 0 never (${default})."`
 	Connect int       `default:"8" enum:"4,8" placeholder:"4|8" help:"Whether cells touch over their edges (4) or also over their corners (8)."`
 	JSON    bool      `name:"json" help:"Print JSON."`
+	Out     string    `short:"o" placeholder:"FILE.html" help:"Also write a page: map, profiles, curves, spots and every figure in one file."`
+	Force   bool      `help:"Replace an existing page."`
 }
 
 // position is X,Y in mm.
@@ -60,6 +64,7 @@ type measured struct {
 	Texture    *textureFigure `json:"texture"`
 	Seat       *seatFigures   `json:"seat"`
 	Bearing    *bearingFigure `json:"bearing"`
+	Lines      *lineFigures   `json:"lines,omitempty"` // only of a file of lines
 }
 
 type flatnessUM struct {
@@ -106,13 +111,33 @@ type bearingFigure struct {
 }
 
 func (c *measureCommand) Run(s streams) error {
-	d, err := readHeights(s, c.File, c.Unit)
+	if c.Out != "" {
+		if _, err := place(c.Out, c.Force); err != nil {
+			return err
+		}
+	}
+	h, err := readHeightsOrLines(s, c.File, c.Unit)
 	if err != nil {
 		return err
 	}
-	m, err := c.measure(d)
+	m, face, err := c.measure(h.Data)
 	if err != nil {
 		return fmt.Errorf("%s: %w", c.File, err)
+	}
+	if h.survey != nil {
+		face.Survey, face.Lines = h.survey, h.lines
+		if m.Lines, err = linesOf(h.lines, h.survey); err != nil {
+			return fmt.Errorf("%s: %w", c.File, err)
+		}
+	}
+	if c.Out != "" {
+		html, err := face.HTML()
+		if err != nil {
+			return err
+		}
+		if err := save(c.Out, html, c.Force); err != nil {
+			return err
+		}
 	}
 	if c.JSON {
 		return printJSON(s.out, m)
@@ -120,25 +145,29 @@ func (c *measureCommand) Run(s streams) error {
 	return m.print(s)
 }
 
-func (c *measureCommand) measure(d *surface.Data) (*measured, error) {
+// measure takes all figures, and what a page of them needs.
+func (c *measureCommand) measure(d *surface.Data) (*measured, *page.Measured, error) {
+	face := &page.Measured{Program: version, File: filepath.Base(c.File), Map: d.Map, Cloud: d.Cloud}
 	if d.Map == nil {
 		f, err := gauge.FlatnessOfCloud(*d.Cloud)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		return &measured{ValidCells: len(d.Cloud.Z), FlatnessUM: flatnessOf(f)}, nil
+		face.Flatness = f
+		return &measured{ValidCells: len(d.Cloud.Z), FlatnessUM: flatnessOf(f)}, face, nil
 	}
 	m := d.Map
 	out := &measured{Cells: &[2]int{m.NX, m.NY}, PitchMM: &[2]float64{m.DX, m.DY}, ValidCells: m.Valid()}
 	f, err := gauge.Flatness(m)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	out.FlatnessUM = flatnessOf(f)
+	face.Flatness, out.FlatnessUM = f, flatnessOf(f)
 	t, err := gauge.Texture(m)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
+	face.Texture = &t
 	out.Texture = &textureFigure{
 		Sa: figure(t.Sa), Sq: figure(t.Sq), Ssk: t.Ssk, Sku: t.Sku, Sz: figure(t.Sz),
 		Sk: figure(t.Core.Sk), Spk: figure(t.Core.Spk), Svk: figure(t.Core.Svk),
@@ -148,17 +177,36 @@ func (c *measureCommand) measure(d *surface.Data) (*measured, error) {
 	if errors.Is(err, seat.ErrNoBalance) {
 		// Heights millimetres out of flat may beat the solver: there is no plane to
 		// measure from, and the figures that need none still stand.
-		return out, nil
+		return out, face, nil
 	}
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	b, _ := gauge.Bearing(m, plane, c.Film, gauge.PointRule{MinSpotMM2: c.MinSpot, NeckMM: c.Neck, Connect: c.Connect})
+	rule := gauge.PointRule{MinSpotMM2: c.MinSpot, NeckMM: c.Neck, Connect: c.Connect}
+	b, count := gauge.Bearing(m, plane, c.Film, rule)
 	out.Bearing = &bearingFigure{
 		FilmUM: b.FilmUM, Cells: b.Cells, AreaPct: figure(b.AreaPct), Spots: b.Spots, Points: b.Points, PerIn2: b.PerIn2,
 		FrameMin: b.FrameMin, FrameMax: b.FrameMax, ClarkEvans: b.ClarkEvans, VMR3x3: b.VMR3x3,
 	}
-	return out, nil
+	face.Bearing = &page.MeasuredBearing{
+		Load: c.loadWords(m), Plane: plane, MeanGapUM: out.Seat.MeanGapUM, MaxGapUM: out.Seat.MaxGapUM,
+		FilmUM: c.Film, Rule: rule, Figures: b, Count: &count,
+	}
+	return out, face, nil
+}
+
+// loadWords says under what load the part rests, and on what.
+func (c *measureCommand) loadWords(m *surface.Map) string {
+	at := "at its centroid"
+	load := seat.Weight(m)
+	if c.Load != nil {
+		at, load.X, load.Y = "acting", c.Load.x, c.Load.y
+	}
+	on := fmt.Sprintf("on a bed of %g N/mm² per µm under %.3g N, the weight of iron 25 mm thick,", seat.Stiffness, load.N)
+	if c.Rigid {
+		on = "rigidly on three points under a load"
+	}
+	return fmt.Sprintf("%s %s (%.4g, %.4g) mm", on, at, load.X, load.Y)
 }
 
 func flatnessOf(f gauge.FlatnessFigures) flatnessUM {
@@ -244,6 +292,9 @@ func (m *measured) print(s streams) error {
 		t.row("cells", fmt.Sprintf("%d x %d", m.Cells[0], m.Cells[1]), fmt.Sprintf("%d valid, pitch %g x %g mm", m.ValidCells, m.PitchMM[0], m.PitchMM[1]))
 	} else {
 		t.row("points", m.ValidCells, "they form no grid: flatness alone")
+	}
+	if m.Lines != nil {
+		m.Lines.rows(t)
 	}
 	f := m.FlatnessUM
 	t.row("flatness, minimum zone", f.MinimumZone, "um vertical")

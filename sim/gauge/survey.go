@@ -24,6 +24,11 @@ const (
 	StraightedgeHeights
 )
 
+// String is the instrument of the kind.
+func (k LineKind) String() string {
+	return [...]string{"level", "autocollimator", "straightedge"}[k]
+}
+
 // SurveyLine is one straight line of readings over a plate, at stations evenly
 // spaced from one end to the other, both ends included.
 type SurveyLine struct {
@@ -143,6 +148,17 @@ func (s *Survey) Cloud() surface.Cloud {
 		c.X, c.Y, c.Z = append(c.X, p.X), append(c.Y, p.Y), append(c.Z, p.Z)
 	}
 	return c
+}
+
+// Straightness is that of the heights found along line k.
+func (s *Survey) Straightness(k int) (StraightnessFigures, error) {
+	var along, z []float64
+	first := s.Stations[s.Lines[k].Stations[0]]
+	for _, at := range s.Lines[k].Stations {
+		p := s.Stations[at]
+		along, z = append(along, math.Hypot(p.X-first.X, p.Y-first.Y)), append(z, p.Z)
+	}
+	return Straightness(along, z)
 }
 
 // adjustment is the least-squares problem of some lines and its answer. The

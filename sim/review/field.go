@@ -102,3 +102,7 @@ func (f *Field) Range() (low, high float64) {
 	}
 	return low, high
 }
+
+// Sample is a field of the means of a value over the cells of g, cells for which
+// it is no number left out.
+func Sample(g surface.Grid, value func(cell int) float64) *Field { return newSampler(g).mean(value) }

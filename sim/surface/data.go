@@ -117,6 +117,16 @@ func (d *Data) fromPoints(x, y, z []float64, place func(k int) string) error {
 	return checkCloud(d.Cloud)
 }
 
+// FromCloud is data of points that did not come from a file; a map as well where they
+// stand on a regular lattice. It errs as the readers do.
+func FromCloud(c Cloud) (*Data, error) {
+	d := &Data{Unit: "um"}
+	if err := d.fromPoints(c.X, c.Y, c.Z, func(k int) string { return fmt.Sprintf("point %d", k+1) }); err != nil {
+		return nil, err
+	}
+	return d, d.check()
+}
+
 func findDuplicate(x, y []float64) (first, k int, found bool) {
 	order := make([]int, len(x))
 	for k := range order {
