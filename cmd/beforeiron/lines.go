@@ -41,8 +41,12 @@ func linesOf(lines []gauge.SurveyLine, s *gauge.Survey) (*lineFigures, error) {
 		if err != nil {
 			return nil, err
 		}
+		residuals := s.Lines[k].Residuals
+		for q, r := range residuals {
+			residuals[q] = math.Round(r*1e9) / 1e9 // below that is rounding
+		}
 		f.Readings += len(l.Readings)
-		f.Lines = append(f.Lines, lineFigure{l.Name, l.Kind.String(), s.Lines[k].Closure, s.Lines[k].Residuals, figure(straight.MinimumZone.Width())})
+		f.Lines = append(f.Lines, lineFigure{l.Name, l.Kind.String(), s.Lines[k].Closure, residuals, figure(straight.MinimumZone.Width())})
 	}
 	return f, nil
 }

@@ -120,6 +120,9 @@ func (c *measureCommand) Run(s streams) error {
 	if err != nil {
 		return err
 	}
+	if h.survey != nil {
+		h.Map = nil // stations are far too few to speak of texture or bearing
+	}
 	m, face, err := c.measure(h.Data)
 	if err != nil {
 		return fmt.Errorf("%s: %w", c.File, err)
@@ -197,10 +200,10 @@ func (c *measureCommand) measure(d *surface.Data) (*measured, *page.Measured, er
 
 // loadWords says under what load the part rests, and on what.
 func (c *measureCommand) loadWords(m *surface.Map) string {
-	at := "at its centroid"
+	at := "at its centroid,"
 	load := seat.Weight(m)
 	if c.Load != nil {
-		at, load.X, load.Y = "acting", c.Load.x, c.Load.y
+		at, load.X, load.Y = "acting at", c.Load.x, c.Load.y
 	}
 	on := fmt.Sprintf("on a bed of %g N/mm² per µm under %.3g N, the weight of iron 25 mm thick,", seat.Stiffness, load.N)
 	if c.Rigid {
@@ -291,7 +294,11 @@ func (m *measured) print(s streams) error {
 	if m.Cells != nil {
 		t.row("cells", fmt.Sprintf("%d x %d", m.Cells[0], m.Cells[1]), fmt.Sprintf("%d valid, pitch %g x %g mm", m.ValidCells, m.PitchMM[0], m.PitchMM[1]))
 	} else {
-		t.row("points", m.ValidCells, "they form no grid: flatness alone")
+		what := "they form no grid: flatness alone"
+		if m.Lines != nil {
+			what = "stations on lines: flatness alone"
+		}
+		t.row("points", m.ValidCells, what)
 	}
 	if m.Lines != nil {
 		m.Lines.rows(t)

@@ -224,7 +224,10 @@ func adjust(lines []SurveyLine) (*adjustment, error) {
 	}
 	// No reading knows a plane through all heights: take it as nought. Three
 	// conditions on the heights say so without touching any reading.
-	planes := a.planes(unknowns)
+	planes, ok := a.planes(unknowns)
+	if !ok {
+		return nil, errors.New("all stations lie on one line: a plate needs lines that cross")
+	}
 	strength := 0.0
 	for k := range n {
 		strength = max(strength, normal[k][k])
@@ -309,9 +312,9 @@ func (a *adjustment) equation(k, r int) []term {
 }
 
 // planes are a level, an x and a y plane over the heights, scaled to a mean
-// square of one over the stations' number and square to each other.
-func (a *adjustment) planes(unknowns int) [3][]float64 {
-	var p [3][]float64
+// square of one over the stations' number and square to each other; ok is false
+// where the stations lie on one line.
+func (a *adjustment) planes(unknowns int) (p [3][]float64, ok bool) {
 	for c := range p {
 		p[c] = make([]float64, unknowns)
 		for k, s := range a.stations {
@@ -320,12 +323,13 @@ func (a *adjustment) planes(unknowns int) [3][]float64 {
 		for b := range c {
 			axpy(p[c], p[b], -dot(p[c], p[b])/dot(p[b], p[b]))
 		}
-		// Stations all on one line leave nothing here, and cholesky says so.
-		if d := dot(p[c], p[c]); d > 1e-12*float64(len(a.stations)) {
-			axpy(p[c], p[c], math.Sqrt(float64(len(a.stations))/d)-1)
+		d := dot(p[c], p[c])
+		if !(d > 1e-12*float64(len(a.stations))) {
+			return p, false
 		}
+		axpy(p[c], p[c], math.Sqrt(float64(len(a.stations))/d)-1)
 	}
-	return p
+	return p, true
 }
 
 // conditionVariances is, for every height, the part of its variance that the
@@ -432,7 +436,7 @@ func cholesky(a [][]float64) int {
 		for j := 0; j <= i; j++ {
 			s := a[i][j] - dot(a[i][:j], a[j][:j])
 			if i == j {
-				if s <= 1e-10*whole {
+				if !(s > 1e-10*whole) {
 					return i
 				}
 				a[i][i] = math.Sqrt(s)

@@ -1,0 +1,136 @@
+package page
+
+import (
+	"bytes"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/before-iron/beforeiron/sim/gauge"
+	"github.com/before-iron/beforeiron/sim/surface"
+)
+
+// dimpled is a face of 60 x 40 mm with a cap every 5 mm, tilted, a corner missing.
+func dimpled(t *testing.T) *Measured {
+	t.Helper()
+	m := surface.NewMap(surface.Grid{NX: 300, NY: 200, DX: .2, DY: .2, X0: 10.1, Y0: -4.9})
+	for k := range m.Z {
+		x, y := m.X(k%m.NX), m.Y(k/m.NX)
+		u, v := math.Mod(x, 5)-2.5, math.Mod(y+5, 5)-2.5
+		m.Z[k] = .02*x - math.Min(8, u*u+v*v)
+		if x < 14 && y < 0 {
+			m.Z[k] = math.NaN()
+		}
+	}
+	flat, err := gauge.Flatness(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	texture, err := gauge.Texture(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plane := surface.Plane{B: .02}
+	figures, count := gauge.Bearing(m, plane, 1, gauge.DefaultRule)
+	return &Measured{Program: "0", File: "a<b>.csv", Map: m, Flatness: flat, Texture: &texture,
+		Bearing: &MeasuredBearing{Load: "on a bed", Plane: plane, MeanGapUM: 3, MaxGapUM: 8, FilmUM: 1, Rule: gauge.DefaultRule, Figures: figures, Count: &count}}
+}
+
+func surveyed(t *testing.T) *Measured {
+	t.Helper()
+	lines := []gauge.SurveyLine{
+		{Name: "south", Kind: gauge.LevelSteps, X1: 300, Readings: []float64{1, -2, 1}, SigmaUM: .5},
+		{Name: "east", Kind: gauge.LevelSteps, X0: 300, X1: 300, Y1: 200, Readings: []float64{2, -1}, SigmaUM: .5},
+		{Name: "back", Kind: gauge.LevelSteps, X0: 300, Y0: 200, Readings: []float64{.5, .5, -1}, SigmaUM: .5},
+		{Name: "west", Kind: gauge.LevelSteps, Y1: 200, Readings: []float64{2, -1}, SigmaUM: .5},
+		{Name: "north", Kind: gauge.LevelSteps, Y0: 200, X1: 300, Y1: 200, Readings: []float64{1, -2, 1.5}, SigmaUM: .5},
+	}
+	s, err := gauge.Solve(lines)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := s.Cloud()
+	flat, err := gauge.FlatnessOfCloud(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &Measured{Program: "0", File: "plate.csv", Cloud: &c, Flatness: flat, Survey: s, Lines: lines}
+}
+
+func TestMeasuredPageStandsAlone(t *testing.T) {
+	whole, unrested := dimpled(t), dimpled(t)
+	unrested.Bearing = nil
+	for name, m := range map[string]*Measured{"face": whole, "without a rest": unrested, "lines": surveyed(t)} {
+		html, err := m.HTML()
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, _ := m.HTML()
+		if !bytes.Equal(html, again) {
+			t.Errorf("%s: the same face comes out in other bytes", name)
+		}
+		for _, bad := range []string{"<script", "http://", "https://", "<link", "NaN", "Inf", "ZgotmplZ", "%!", "a<b>"} {
+			if strings.Contains(string(html), bad) {
+				t.Errorf("%s: the page holds %q", name, bad)
+			}
+		}
+		document(t, string(html))
+	}
+}
+
+// What the page says of a face is what the gauge found.
+func TestMeasuredPageSays(t *testing.T) {
+	m := dimpled(t)
+	html, err := m.HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := string(html)
+	if n := strings.Count(page, `class="point"`); n != 2*25 {
+		t.Errorf("%d points marked in two inch frames over a lattice of 5 mm", n)
+	}
+	for _, want := range []string{
+		"at a 1 µm film", "rests on a bed", "in a sliding inch frame",
+		"not comparable", "40–60 % bearing at 2–5 µm", "Middle line along x", "Diagonal", "Clark-Evans", "Largest bald circle", "Hollows", "Sdq", "Sp, Sv",
+		micro(m.Flatness.MinimumZoneNormal), micro(m.Texture.Core.Sk),
+	} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page does not say %q", want)
+		}
+	}
+	// There is no correction for the edge of a face that is no rectangle.
+	if strings.Contains(page, "the same, corrected") {
+		t.Error("a corrected spread of a face with a corner off")
+	}
+}
+
+func TestTheCoreLineHoldsItsShare(t *testing.T) {
+	m := dimpled(t)
+	top, bottom := m.coreLevels()
+	if math.Abs(top-bottom-m.Texture.Core.Sk) > 1e-12 {
+		t.Errorf("from %g to %g is not Sk %g", top, bottom, m.Texture.Core.Sk)
+	}
+}
+
+// A long line keeps its highest and lowest places.
+func TestThinned(t *testing.T) {
+	var line []xy
+	for k := range 5000 {
+		line = append(line, xy{float64(k), math.Sin(float64(k))})
+	}
+	line[3333].y, line[4444].y = 9, -9
+	thin := thinned(line)
+	if len(thin) != 600 {
+		t.Errorf("%d places", len(thin))
+	}
+	high, low := false, false
+	for k, p := range thin {
+		high, low = high || p == line[3333], low || p == line[4444]
+		if k > 0 && p.x < thin[k-1].x {
+			t.Fatal("out of order")
+		}
+	}
+	if !high || !low {
+		t.Error("a peak or a valley is lost")
+	}
+}
