@@ -3,6 +3,7 @@ package blue
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"github.com/before-iron/beforeiron/sim/seat"
 	"github.com/before-iron/beforeiron/sim/surface"
@@ -57,6 +58,13 @@ func NewCoat(x0, y0, x1, y1 float64) *Coat {
 	c := &Coat{x0: x0, y0: y0, nx: max(1, int(math.Ceil((x1-x0)/CoatMM))), ny: max(1, int(math.Ceil((y1-y0)/CoatMM)))}
 	c.film, c.taken = make([]int32, c.nx*c.ny), make([]int32, c.nx*c.ny)
 	return c
+}
+
+// Clone is a deep copy.
+func (c *Coat) Clone() *Coat {
+	d := *c
+	d.film, d.taken = slices.Clone(c.film), slices.Clone(c.taken)
+	return &d
 }
 
 // Wipe takes all colour off.
