@@ -16,7 +16,7 @@ var level = []struct {
 	level int
 }{
 	{"assets", 0}, {"sim/strict", 0}, {"sim/surface", 0}, {"sim/seat", 1}, {"sim/heat", 1}, {"sim/blade", 1}, {"sim/blue", 2}, {"sim/gauge", 2},
-	{"sim/lay", 3}, {"sim/run", 4}, {"sim/hand", 5}, {"sim/score", 5}, {"sim/validity", 6}, {"lessons", 6}, {"render", 7}, {"cmd", 8},
+	{"sim/lay", 3}, {"sim/run", 4}, {"sim/hand", 5}, {"sim/score", 5}, {"sim/par", 6}, {"sim/validity", 6}, {"lessons", 6}, {"render", 7}, {"cmd", 8},
 }
 
 func partOf(t *testing.T, path string) (part string, n int) {

@@ -224,18 +224,11 @@ func workInto(d *draft, r *run.Run, h hand.Hand, cycles int) (*score.Report, err
 	if err != nil {
 		return nil, err
 	}
-	marks, err := json.Marshal(recorded{&report.Final, &report.Marks, report.Losses})
+	marks, err := json.Marshal(report.Recorded())
 	if err != nil {
 		return nil, err
 	}
 	return report, plain(w.Seal(run.Seal{Digest: r.Digest(), Acts: len(r.Entries()), Marks: marks}))
-}
-
-// recorded is what a seal keeps for a program of another physics version.
-type recorded struct {
-	Final  *score.Figures `json:"final"`
-	Marks  *score.Marks   `json:"marks"`
-	Losses []score.Loss   `json:"losses"`
 }
 
 // synced is a file of which every line is on the disk before the call returns.

@@ -109,7 +109,7 @@ func (c *replayCommand) unmarked(s streams, l *run.Log, cause error) error {
 	return err
 }
 
-// marksRead is recorded, as a program of any version may have written it.
+// marksRead is score.Recorded, as a program of any version may have written it.
 type marksRead struct {
 	Final  *score.Figures  `json:"final"`
 	Marks  json.RawMessage `json:"marks"`

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -263,5 +264,23 @@ func TestEveryControlByKeys(t *testing.T) {
 		if l, ok := s.(interface{ Leave() }); ok {
 			l.Leave()
 		}
+	}
+}
+
+// A run of older physics shows the marks that it was given, and says that they
+// are not re-checked.
+func TestOlderPhysicsShowsItsMarks(t *testing.T) {
+	data := folder(t)
+	d, err := debrief.Open(newDesk(data, 1), "older")
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := drive.New(1280, 800, 1, func(u *kit.UI) { d.Tick(u) })
+	n := h.Node("older")
+	if n == nil || !strings.Contains(n.Label, "41") || !strings.Contains(strings.ToLower(n.Label), "not re-checked") {
+		t.Errorf("it is told as %+v", n)
+	}
+	if h.Node("fork") != nil {
+		t.Error("a run that cannot be made again offers another way on")
 	}
 }

@@ -369,10 +369,12 @@ func (d *Debrief) sealed() (total float64, ok bool) {
 		return 0, false
 	}
 	var m struct {
-		Total float64 `json:"total"`
+		Marks *struct {
+			Total float64 `json:"total"`
+		} `json:"marks"`
 	}
-	if json.Unmarshal(d.log.Seal.Marks, &m) != nil {
+	if json.Unmarshal(d.log.Seal.Marks, &m) != nil || m.Marks == nil {
 		return 0, false
 	}
-	return m.Total, true
+	return m.Marks.Total, true
 }

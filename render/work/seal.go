@@ -75,7 +75,7 @@ func (w *Work) Seal() (done bool, err error) {
 	}
 	seal := run.Seal{Digest: w.Run.Digest(), Acts: len(w.Run.Entries())}
 	if report != nil {
-		if seal.Marks, err = json.Marshal(report.Marks); err != nil {
+		if seal.Marks, err = json.Marshal(report.Recorded()); err != nil {
 			return true, err
 		}
 	}

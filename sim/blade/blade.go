@@ -63,8 +63,19 @@ const (
 
 // Blade is a scraper: an arc of radius RadiusMM on the end of a blade of WidthMM,
 // held at Handle rad to the work, after CutMM mm of cutting since it was honed.
+// Force is the specific force of the metal it cuts over that of grey iron; 0
+// counts as 1.
 type Blade struct {
 	RadiusMM, WidthMM, Handle, CutMM float64
+	Force                            float64
+}
+
+// force is Force with its default.
+func (b Blade) force() float64 {
+	if b.Force == 0 {
+		return 1
+	}
+	return b.Force
 }
 
 // Bluntness is 0 for a honed edge and 1 for a blunt one.
@@ -80,15 +91,16 @@ func (b Blade) MarkWidth(depthUM float64) float64 {
 }
 
 // DepthFromForce is the depth, um, that a force of n newtons is expected to cut:
-// d = 10 um (F/180 N)^0.82 ((R/60 mm)(sin 30/sin phi))^-0.41.
+// d = 10 um (F/180 N)^0.82 ((R/60 mm)(sin 30/sin phi))^-0.41 in grey iron, F taken
+// over the metal's specific force.
 func (b Blade) DepthFromForce(n float64) float64 {
-	return coarse(DepthRef * math.Pow(n/ForceRef, DepthExponent) *
+	return coarse(DepthRef * math.Pow(n/(ForceRef*b.force()), DepthExponent) *
 		math.Pow(b.breadth(), -RadiusExponent))
 }
 
 // ForceFromDepth is the inverse of DepthFromForce, N.
 func (b Blade) ForceFromDepth(depthUM float64) float64 {
-	return coarse(ForceRef * math.Pow(depthUM/DepthRef*math.Pow(b.breadth(), RadiusExponent), 1/DepthExponent))
+	return coarse(ForceRef * b.force() * math.Pow(depthUM/DepthRef*math.Pow(b.breadth(), RadiusExponent), 1/DepthExponent))
 }
 
 // breadth is the effective radius over that of the reference blade.

@@ -47,8 +47,7 @@ func slidingMax(f *surface.Face, rx, ry int) []int32 {
 			out[k] = math.MinInt32
 		}
 	}
-	n := max(f.NX, f.NY)
-	line := maxLine{buf: make([]int32, n), queue: make([]int, n)}
+	line := newMaxLine(max(f.NX, f.NY))
 	for j := 0; j < f.NY; j++ {
 		line.slide(out[j*f.NX:], 1, f.NX, rx)
 	}
@@ -63,6 +62,8 @@ type maxLine struct {
 	buf   []int32
 	queue []int // indices with falling values, the maximum first
 }
+
+func newMaxLine(n int) maxLine { return maxLine{buf: make([]int32, n), queue: make([]int, n)} }
 
 // slide replaces n values, stride apart, by the maximum within r of each.
 func (l maxLine) slide(v []int32, stride, n, r int) {

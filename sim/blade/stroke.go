@@ -15,6 +15,10 @@ type Stroke struct {
 	// BurrUM is the height of the burr that a mark of full depth throws here;
 	// the hand that lays the stroke draws it.
 	BurrUM float64
+	// TearUM is the depth, um, to which the stroke tears pits into its mark, and
+	// Grain draws where.
+	TearUM float64
+	Grain  uint64
 }
 
 // Length of the stroke, mm.
@@ -289,6 +293,10 @@ func (c *Cutter) take(p pass) Chip {
 		tool := surface.ToSteps(low + t.curve)
 		over := f.H[t.k] - tool
 		if over > 0 && t.along < p.length {
+			if p.TearUM > 0 {
+				over += c.torn(p, t.k)
+				tool = f.H[t.k] - over
+			}
 			f.H[t.k] = tool
 			f.Burr[t.k] = 0
 			removed += int64(over)
@@ -318,6 +326,12 @@ func (c *Cutter) take(p pass) Chip {
 	chip.DeepestUM = surface.FromSteps(int32(deepest))
 	chip.VolumeMM3 = float64(removed) / surface.StepsPerUM / 1000 * f.CellArea()
 	return chip
+}
+
+// torn is how far below the tool the stroke tears cell k, steps.
+func (c *Cutter) torn(p pass, k int) int32 {
+	i, j := int(c.face.X(k%c.face.NX)/TornMM), int(c.face.Y(k/c.face.NX)/TornMM)
+	return surface.ToSteps(float64(p.TearUM * pit(i, j, p.Grain)))
 }
 
 // lineMM is the spacing at which the tool's lowest line is drawn between the

@@ -32,6 +32,27 @@ func BenchmarkPrint1000x750(b *testing.B) {
 			Print(tops, s.Plane, 2.5, Rub{LengthMM: 160, ReachX: 40, ReachY: 20})
 		}
 	})
+	// The same with all that the film does and a face that might wring.
+	b.Run("print, film as it is", func(b *testing.B) {
+		coat, rng := NewCoat(0, 0, 400, 250), rand.New(rand.NewPCG(2, 0))
+		pose := seat.Pose{XMM: 200, YMM: 125}
+		rub := Rub{LengthMM: 160, ReachX: 40, ReachY: 20}
+		for n := range 16 {
+			rub.Steps = append(rub.Steps, [2]float64{float64(n * 7 % 41), float64(n * 5 % 21)})
+		}
+		coat.Roll(2.5, 2, rng)
+		var tops *surface.Map
+		for b.Loop() {
+			tops = f.Tops(tops)
+			s, err := seat.OnBed(tops, seat.Weight(tops), seat.Stiffness)
+			if err != nil {
+				b.Fatal(err)
+			}
+			Touching(tops, s.Plane, WringGap)
+			r := Marking{Film: 2.5, Rub: rub, Layer: coat.Under(tops.Grid, pose, rub), Turned: .1}.Print(tops, s.Plane)
+			coat.Spend(r, pose, rub)
+		}
+	})
 	b.Run("copy", func(b *testing.B) {
 		to := make([]int32, len(f.H))
 		for b.Loop() {

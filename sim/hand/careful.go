@@ -1,6 +1,8 @@
 package hand
 
 import (
+	"errors"
+
 	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
@@ -307,7 +309,7 @@ func (w *careful) points(depthUM float64) error {
 func (w *careful) looksGood() bool {
 	t, p := w.target, w.last
 	area, band := float64(p.Permille)/10, t.AreaPct[1]-t.AreaPct[0]
-	return float64(p.PerIn2)/100 >= t.PointsPerIn2*1.1 && float64(p.FrameMin) >= float64(t.FrameMin)*1.25 &&
+	return float64(p.PerIn2)/100 >= t.PointsPerIn2*1.1 && (float64(p.FrameMin) >= float64(t.FrameMin)*1.25 || !w.framed()) &&
 		area >= t.AreaPct[0]+.35*band && area <= t.AreaPct[1]-.2*band
 }
 
@@ -316,13 +318,16 @@ func (w *careful) looksGood() bool {
 // the master's own error.
 func (w *careful) confirmed() (bool, error) {
 	t := w.target
-	bridge, err := w.Do(run.Act{Bridge: &run.Bridge{}})
-	if err != nil || float64(bridge.Range)/100 > t.BridgedUM {
+	block, asked, err := w.instrument(run.Act{Bridge: &run.Bridge{}})
+	if err != nil || asked && block > t.BridgedUM {
 		return false, err
 	}
-	bare, err := w.Do(run.Act{Indicate: &run.Indicate{}})
-	if um := float64(bare.Range) / 100; err != nil || um < t.BareUM[0] || um > t.BareUM[1] || w.done() {
-		return err == nil && um >= t.BareUM[0] && um <= t.BareUM[1], err
+	bare, asked, err := w.instrument(run.Act{Indicate: &run.Indicate{}})
+	if err != nil || asked && (bare < t.BareUM[0] || bare > t.BareUM[1]) {
+		return false, err
+	}
+	if w.done() {
+		return true, nil
 	}
 	if _, err := w.Do(run.Act{Turn: &run.Turn{}}); err != nil {
 		return false, err
@@ -331,5 +336,22 @@ func (w *careful) confirmed() (bool, error) {
 		return false, err
 	}
 	area := float64(w.last.Permille) / 10
-	return float64(w.last.FrameMin) >= float64(t.FrameMin) && area >= t.AreaPct[0]+2 && area <= t.AreaPct[1]-2, nil
+	return (w.last.FrameMin >= t.FrameMin || !w.framed()) && area >= t.AreaPct[0]+2 && area <= t.AreaPct[1]-2, nil
+}
+
+// instrument is the range that an instrument shows, um; asked is false on a face
+// too small for it.
+func (w *careful) instrument(a run.Act) (um float64, asked bool, err error) {
+	out, err := w.Do(a)
+	if errors.Is(err, run.ErrTooSmall) {
+		return 0, false, nil
+	}
+	return float64(out.Range) / 100, true, err
+}
+
+// framed reports whether an inch frame fits on the face.
+func (w *careful) framed() bool {
+	const inch = 25.4
+	x0, y0, x1, y1 := w.Grid().Edges()
+	return x1-x0 >= inch && y1-y0 >= inch
 }

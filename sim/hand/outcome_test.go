@@ -10,6 +10,7 @@ import (
 	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/seat"
+	"github.com/before-iron/beforeiron/sim/surface"
 )
 
 // What follows is coded nowhere; it comes out of forty or so acts of print, cut
@@ -161,5 +162,28 @@ func TestNeverCrossingFails(t *testing.T) {
 func TestDottingABowedPartFails(t *testing.T) {
 	if n := passed(work(t, hand.Careful{Dots: true})); 2*n >= coupons {
 		t.Errorf("a hand that dots from the start gets there on %d of %d", n, coupons)
+	}
+}
+
+// A part too small for the gauge block or for an inch frame is worked to its end
+// all the same: what cannot be measured is not asked for.
+func TestCarefulHandOnASmallPart(t *testing.T) {
+	l, err := lessons.Load("coupon")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, size := range [][2]float64{{60, 28}, {40, 20}} {
+		s := l.Setup
+		s.Part.Recipe = &surface.Recipe{LengthMM: size[0], WidthMM: size[1], PitchMM: .25, RangeUM: 15, Finish: surface.Milled}
+		r, err := run.New(s, "", 4, 4, "", "test")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := (hand.Careful{}).Work(r, allowance, nil); err != nil {
+			t.Fatalf("%v mm: %v", size, err)
+		}
+		if r.Prints() >= allowance {
+			t.Errorf("%v mm: stopped by the allowance after %d prints", size, r.Prints())
+		}
 	}
 }

@@ -33,7 +33,26 @@ type Tool struct {
 	Blade   blade.Blade
 	DepthUM float64
 	Hand    Hand
+	Power   bool // a power scraper and not the hand alone pushes the blade
 	Random  *rand.Rand
+}
+
+// A power scraper strokes at one length and evenly deep, and is harder to place
+// than a blade that the hand feels (common practice; the figures are assumed).
+const (
+	PowerMostMM = 15  // longest stroke
+	PowerDepth  = 0.6 // of the hand's scatter of depth
+	PowerPlace  = 1.8 // of its scatter of place
+)
+
+// driven is the hand's scatter with the tool that it guides.
+func (t Tool) driven() Hand {
+	h := t.Hand
+	if t.Power {
+		h.DepthSpread *= PowerDepth
+		h.PlaceMM *= PowerPlace
+	}
+	return h
 }
 
 // meant is a stroke as the hand means it, mm.
@@ -42,7 +61,7 @@ type meant struct{ x0, y0, x1, y1 float64 }
 // lay scatters a meant stroke into the one that the hand makes, on the lattice
 // of 10 um.
 func (t Tool) lay(m meant) blade.Stroke {
-	h := t.Hand
+	h := t.driven()
 	dx, dy := float64(h.PlaceMM*t.normal()), float64(h.PlaceMM*t.normal())
 	turn := h.Angle * t.normal()
 	depth := t.DepthUM * math.Max(.2, 1+float64(h.DepthSpread*t.normal()))

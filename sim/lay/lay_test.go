@@ -34,6 +34,9 @@ func TestRegion(t *testing.T) {
 			t.Errorf("(%g, %g) painted: %v", c.x, c.y, !c.in)
 		}
 	}
+	if got := r.Within(8, 4, 9.5, 6).AreaMM2(); got != 4 {
+		t.Errorf("%g mm^2 within, want 4", got)
+	}
 	for _, bad := range []struct {
 		r    Region
 		want string

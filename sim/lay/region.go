@@ -62,6 +62,24 @@ func (r Region) Contains(x, y float64) bool {
 	return n < len(r.Runs) && r.Runs[n][0] == j && r.Runs[n][1] <= i
 }
 
+// Within is what of the region lies on tiles that reach between the given sides,
+// mm.
+func (r Region) Within(x0, y0, x1, y1 float64) Region {
+	side := float64(r.Tile) / 100
+	i0, j0 := int(math.Floor(x0/side)), int(math.Floor(y0/side))
+	i1, j1 := int(math.Ceil(x1/side)), int(math.Ceil(y1/side))
+	out := Region{Tile: r.Tile}
+	for _, run := range r.Runs {
+		if run[0] < j0 || run[0] >= j1 {
+			continue
+		}
+		if from, to := max(run[1], i0), min(run[2], i1); from < to {
+			out.Runs = append(out.Runs, [3]int{run[0], from, to})
+		}
+	}
+	return out
+}
+
 // bounds are the painted extent, mm.
 func (r Region) bounds() (x0, y0, x1, y1 float64) {
 	side := float64(r.Tile) / 100

@@ -37,6 +37,9 @@ func Row(t Tool, from, to [2]int, s Style) []blade.Stroke {
 // just overlapping where the spacing is below one, out of step with each other
 // and with those of any other pass.
 func Rows(t Tool, r Region, s Style) []blade.Stroke {
+	if len(r.Runs) == 0 {
+		return nil
+	}
 	ux, uy := direction(s.Dir)
 	f := frame{0, 0, ux, uy}
 	x0, y0, x1, y1 := r.bounds()
@@ -46,6 +49,9 @@ func Rows(t Tool, r Region, s Style) []blade.Stroke {
 	var out []blade.Stroke
 	for side := b0 + float64(pitch*t.Random.Float64()); side < b1; side += pitch {
 		length := s.LengthMM * (.8 + .4*t.Random.Float64())
+		if t.Power {
+			length = s.LengthMM
+		}
 		for _, in := range f.inside(r, side, a0, a1) {
 			out = t.chain(out, f, side, in[0], in[1], length)
 		}

@@ -3,6 +3,7 @@ package run
 import (
 	"fmt"
 
+	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/lay"
 )
 
@@ -11,8 +12,8 @@ import (
 // lengths in 10 um, depths and films in 10 nm, angles in mrad, times in ms,
 // forces in N.
 //
-// Acts whose physics this version does not have (Contrast, Chamfer, Support,
-// Soak, Push, Flake) are part of the format and refused with a clear line.
+// Acts whose physics this version does not have (Support, Soak, Push) are part of
+// the format and refused with a clear line.
 type Act struct {
 	Face    string `json:"face"`
 	Against string `json:"against,omitempty"`
@@ -42,10 +43,16 @@ type Act struct {
 }
 
 type (
-	// Roll spreads a fresh film on the master: Film is the gap, 10 nm, at which
-	// colour will take.
+	// Roll spreads a fresh film: Film is the gap, 10 nm, at which colour will
+	// take. Passes of the roller, crossed in turn, even it out: 0 is the usual
+	// four; fewer are quicker and leave streaks (with the film effect), and old
+	// colour that was not wiped off stays under it. On is "part" for colour on
+	// the part, to be read on a master wiped clean: bright is high. Empty or
+	// "master" is the usual way.
 	Roll struct {
-		Film int `json:"film"`
+		Film   int    `json:"film"`
+		Passes int    `json:"passes,omitempty"`
+		On     string `json:"on,omitempty"`
 	}
 	// Place sets the part on the master with its middle X, Y (10 um) from the
 	// master's middle.
@@ -63,19 +70,23 @@ type (
 	}
 	// Lift takes the part off the master and turns its face up to be read.
 	Lift struct{}
-	// Contrast dulls the part's face under the colour.
+	// Contrast dulls the part's clean face, "red" or "yellow", under the colour of
+	// the next print, so that fewer spots are misread. Wiping takes it off.
 	Contrast struct {
 		Colour string `json:"colour"`
 	}
-	// Wipe cleans part or master ("part", "master").
+	// Wipe cleans part or master ("part", "master") of all that lies on it:
+	// colour, contrast, chips and oil.
 	Wipe struct {
 		What string `json:"what"`
 	}
 	// Cut lays strokes: a single one, a row along a line, or an area. Depth
-	// (10 nm) or Force (N), one of them, says how deep.
+	// (10 nm) or Force (N), one of them, says how deep. Wet cuts under a lubricant,
+	// as steel needs it; it stays on the face until that is wiped.
 	Cut struct {
-		Depth int `json:"depth,omitempty"`
-		Force int `json:"force,omitempty"`
+		Depth int  `json:"depth,omitempty"`
+		Force int  `json:"force,omitempty"`
+		Wet   bool `json:"wet,omitempty"`
 
 		Stroke *Line `json:"stroke,omitempty"`
 		Row    *Row  `json:"row,omitempty"`
@@ -105,18 +116,22 @@ type (
 	Stone struct {
 		Passes int `json:"passes"`
 	}
-	// Chamfer breaks the part's edges, Width in 10 um.
+	// Chamfer breaks the part's edges, Width in 10 um from the outline that the
+	// part came with. That rim is no part of the face any more.
 	Chamfer struct {
 		Width int `json:"width"`
 	}
 	// Hone restores the edge of the blade in hand.
 	Hone struct{}
 	// Change takes a blade of end radius Radius and breadth Width (10 um), held
-	// at Handle (mrad) to the work, sharp.
+	// at Handle (mrad) to the work, sharp. Drive is "power" for a power scraper,
+	// whose strokes are quick, short and all of a length; empty or "push" is the
+	// hand alone.
 	Change struct {
-		Radius int `json:"radius"`
-		Width  int `json:"width"`
-		Handle int `json:"handle"`
+		Radius int    `json:"radius"`
+		Width  int    `json:"width"`
+		Handle int    `json:"handle"`
+		Drive  string `json:"drive,omitempty"`
 	}
 	// Turn turns the part by a half turn for the next placing.
 	Turn struct{}
@@ -155,7 +170,9 @@ type (
 		FrameMin     int `json:"frame_min"`
 		AreaPct      int `json:"area_pct"`
 	}
-	// Flake sets a pattern of oil pockets after acceptance.
+	// Flake sets a Pattern of oil pockets Depth (10 nm) deep after acceptance. On
+	// a face that no print has shown to be good enough it is done all the same,
+	// as iron would let it be done, and recorded as early.
 	Flake struct {
 		Pattern string     `json:"pattern"`
 		Depth   int        `json:"depth"`
@@ -213,20 +230,39 @@ func (a Act) check() error {
 	}
 	switch {
 	case a.Roll != nil:
-		return within(kind, "film", a.Roll.Film, 20, 2000, "10 nm")
+		if on := a.Roll.On; on != "" && on != onPart && on != onMaster {
+			return fmt.Errorf("roll: on is %q: %q or %q", on, onMaster, onPart)
+		}
+		return firstError(within(kind, "film", a.Roll.Film, 20, 2000, "10 nm"), within(kind, "passes", a.Roll.Passes, 0, 20, "passes"))
 	case a.Place != nil:
 		return firstError(within(kind, "x", a.Place.X, -farPlace, farPlace, "10 um"), within(kind, "y", a.Place.Y, -farPlace, farPlace, "10 um"))
 	case a.Rub != nil:
 		return a.Rub.check()
 	case a.Wipe != nil:
-		if w := a.Wipe.What; w != "part" && w != "master" {
-			return fmt.Errorf("wipe: what is %q: \"part\" or \"master\"", w)
+		if w := a.Wipe.What; w != onPart && w != onMaster {
+			return fmt.Errorf("wipe: what is %q: %q or %q", w, onPart, onMaster)
+		}
+	case a.Contrast != nil:
+		if c := a.Contrast.Colour; c != "red" && c != "yellow" {
+			return fmt.Errorf("contrast: colour is %q: \"red\" or \"yellow\"", c)
+		}
+	case a.Chamfer != nil:
+		return within(kind, "width", a.Chamfer.Width, 10, 300, "10 um")
+	case a.Flake != nil:
+		if err := a.Flake.Region.Check(); err != nil {
+			return fmt.Errorf("flake: %w", err)
+		}
+		if err := blade.CheckFlake(a.Flake.Pattern, float64(a.Flake.Depth)/100); err != nil {
+			return fmt.Errorf("flake: %w", err)
 		}
 	case a.Cut != nil:
 		return a.Cut.check()
 	case a.Stone != nil:
 		return within(kind, "passes", a.Stone.Passes, 1, 20, "passes")
 	case a.Change != nil:
+		if d := a.Change.Drive; d != "" && d != pushDrive && d != powerDrive {
+			return fmt.Errorf("change: drive is %q: %q or %q", d, pushDrive, powerDrive)
+		}
 		return firstError(within(kind, "radius", a.Change.Radius, 2000, 30000, "10 um"),
 			within(kind, "width", a.Change.Width, 300, 5000, "10 um"),
 			within(kind, "handle", a.Change.Handle, 170, 1200, "mrad"))
@@ -241,6 +277,14 @@ func (a Act) check() error {
 	}
 	return nil
 }
+
+// What can be wiped or rolled, and what drives a blade.
+const (
+	onPart     = "part"
+	onMaster   = "master"
+	pushDrive  = "push"
+	powerDrive = "power"
+)
 
 const (
 	partTop   = "part.top"

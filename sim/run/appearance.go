@@ -43,6 +43,7 @@ func see(f *surface.Face) *Appearance {
 // may look different now: taking the form out carries a change a little way.
 func (r *Run) Look(a *Appearance, i0, j0, i1, j1 int) (p0, q0, p1, q1 int) {
 	f := r.face
+	a.Mask = f.Mask
 	rx, ry := reach(f.DX), reach(f.DY)
 	p0, q0 = max(0, i0-rx), max(0, j0-ry)
 	p1, q1 = min(f.NX, i1+rx), min(f.NY, j1+ry)

@@ -26,6 +26,7 @@ type Job struct {
 	ended bool
 
 	strokes []blade.Stroke // of a cut, one a step
+	each    int            // ms a stroke or pocket, 0 for other acts
 }
 
 // Apply opens the job of an act. The act is checked, a cut planned, but nothing
@@ -96,8 +97,8 @@ func (j *Job) Step(budget int) (ended bool, err error) {
 
 // MS is the time on iron, milliseconds, of what is done so far.
 func (j *Job) MS() int {
-	if j.act.Cut != nil {
-		return j.done * strokeMS
+	if j.each > 0 {
+		return j.done * j.each
 	}
 	return j.out.MS * j.done / j.total
 }
@@ -116,13 +117,13 @@ func (j *Job) Finish() error {
 	return err
 }
 
-// Stop ends the job where it stands. Strokes that were laid are laid and
+// Stop ends the job where it stands. Strokes and pockets that were laid are laid and
 // recorded; of any other act nothing has happened before its last step.
 func (j *Job) Stop() error {
 	if j.ended {
 		return nil
 	}
-	if j.act.Cut == nil || j.done == 0 {
+	if j.each == 0 || j.done == 0 {
 		j.ended, j.run.open = true, nil
 		return nil
 	}
@@ -133,9 +134,9 @@ func (j *Job) Stop() error {
 func (j *Job) end() error {
 	r := j.run
 	j.ended, r.open = true, nil
-	if j.act.Cut != nil {
+	if j.each > 0 {
 		j.out.Laid, j.out.Planned = j.done, j.total
-		j.out.MS = j.done * strokeMS
+		j.out.MS = j.done * j.each
 	}
 	r.ms += j.out.MS
 	e := Entry{N: len(r.entries) + 1, Act: j.act, Out: j.out}
@@ -166,6 +167,11 @@ const (
 	indicateMS = 120_000
 	bridgeMS   = 240_000
 	frameMS    = 10_000
+	powerMS    = 300 // a stroke of a power scraper, placed
+	stuckMS    = 120_000
+	contrastMS = 60_000
+	chamferMS  = 300_000
+	flakeMS    = 3_000
 )
 
 // simple makes the job one step that takes ms on iron.
@@ -183,12 +189,12 @@ func later(kind, what string) error {
 // prepare checks the act against the state of the run and sets its steps.
 func (j *Job) prepare() error {
 	r, a := j.run, j.act
-	if r.placed != nil && (a.Cut != nil || a.Stone != nil || a.Turn != nil || a.Frame != nil || a.Indicate != nil || a.Bridge != nil || a.SignOff != nil || a.Wipe != nil || a.Roll != nil) {
+	if r.placed != nil && (a.Cut != nil || a.Stone != nil || a.Turn != nil || a.Frame != nil || a.Indicate != nil || a.Bridge != nil || a.SignOff != nil || a.Wipe != nil || a.Roll != nil || a.Contrast != nil || a.Chamfer != nil || a.Flake != nil) {
 		return fmt.Errorf("%s: the part lies face down on the master: lift it first", a.Kind())
 	}
 	switch {
 	case a.Roll != nil:
-		return j.simple(rollMS, func() { r.film = float64(a.Roll.Film) / 100 })
+		return j.roll()
 	case a.Place != nil:
 		if r.placed != nil {
 			return errors.New("place: the part lies on the master already: lift it first")
@@ -199,19 +205,13 @@ func (j *Job) prepare() error {
 	case a.Lift != nil:
 		return j.lift()
 	case a.Wipe != nil:
-		return j.simple(wipeMS, func() {
-			if a.Wipe.What == "master" {
-				r.film = 0
-				return
-			}
-			r.pigment, r.fresh, r.dirty = nil, false, false
-		})
+		return j.simple(wipeMS, func() { r.wipe(a.Wipe.What) })
 	case a.Cut != nil:
 		return j.cut()
 	case a.Stone != nil:
 		j.total = a.Stone.Passes
 		j.out.MS = stoneMS * a.Stone.Passes
-		j.step = func(int) error { blade.Stone(r.face); r.fresh = false; return nil }
+		j.step = func(int) error { r.stone(); return nil }
 		return nil
 	case a.Hone != nil:
 		return j.simple(honeMS, func() { r.blade.CutMM = 0 })
@@ -229,14 +229,14 @@ func (j *Job) prepare() error {
 				}
 			}
 			if len(t.UM) == 0 {
-				return t, errors.New("indicate: the middle row has no place for the tip")
+				return t, fmt.Errorf("indicate: %w for the tip along its middle row", ErrTooSmall)
 			}
 			return t, nil
 		})
 	case a.Bridge != nil:
 		return j.measure(bridgeMS, func(m *surface.Map, p surface.Plane) (t Trace, err error) {
 			if t.XMM, t.UM = gauge.BlockHeights(m, p); len(t.UM) == 0 {
-				return t, errors.New("bridge: the face is too small for the 30 x 9 mm block")
+				return t, fmt.Errorf("bridge: %w for the 30 x 9 mm block", ErrTooSmall)
 			}
 			return t, nil
 		})
@@ -247,9 +247,9 @@ func (j *Job) prepare() error {
 	case a.SignOff != nil:
 		return j.simple(0, func() { r.signed = true })
 	case a.Contrast != nil:
-		return later("contrast", "contrast colour")
+		return j.paint()
 	case a.Chamfer != nil:
-		return later("chamfer", "the edge burr of an unbroken edge")
+		return j.breakEdges()
 	case a.Support != nil:
 		return later("support", "bending on supports")
 	case a.Soak != nil:
@@ -257,7 +257,7 @@ func (j *Job) prepare() error {
 	case a.Push != nil:
 		return later("push", "the hinge test")
 	case a.Flake != nil:
-		return later("flake", "flaking")
+		return j.flake()
 	}
 	return errors.New("an act of no known kind")
 }
@@ -265,7 +265,11 @@ func (j *Job) prepare() error {
 // place puts the part down.
 func (j *Job) place() error {
 	r, p := j.run, j.act.Place
-	return j.simple(placeMS, func() { at := *p; r.placed, r.rubbed = &at, false })
+	return j.simple(placeMS, func() {
+		at := *p
+		r.placed, r.rubbed = &at, false
+		r.strew()
+	})
 }
 
 // pose is how the part lies on the master when placed at p from its middle.
@@ -283,7 +287,7 @@ func (j *Job) rub() error {
 	if r.placed == nil {
 		return errors.New("rub: the part is not on the master: place it first")
 	}
-	if r.film == 0 {
+	if r.film == 0 && r.onPart == 0 {
 		return errors.New("rub: the master is bare: roll colour on it first")
 	}
 	if limit := r.header.Setup.Limits.Prints; limit > 0 && r.prints >= limit {
@@ -300,6 +304,7 @@ func (j *Job) rub() error {
 			tops = r.face.Tops(r.tops)
 			r.tops = tops
 			r.master.AddTo(tops, r.pose(*r.placed))
+			blue.Raise(tops, r.specks)
 		case 1:
 			load := seat.Weight(tops)
 			if a.Press > 0 {
@@ -307,7 +312,7 @@ func (j *Job) rub() error {
 			}
 			rest, err = seat.OnBed(tops, load, seat.Stiffness)
 		case 2:
-			r.printed(blue.Print(tops, rest.Plane, r.film, rub))
+			r.mark(tops, rest.Plane, rub, a, pressedBy(seat.Weight(tops), a), &j.out)
 		}
 		return err
 	}
@@ -322,7 +327,7 @@ func (r *Run) printed(p *blue.Reading) {
 			p.Colour[k] = max(p.Colour[k], uint8(float64(c)*oldColour))
 		}
 	}
-	p.Mask = r.face.Mask
+	p.Mask, p.Contrast = r.face.Mask, r.contrast
 	r.pigment, r.fresh, r.dirty, r.rubbed = p, true, true, true
 }
 
@@ -355,7 +360,11 @@ func (j *Job) lift() error {
 	if r.placed == nil {
 		return errors.New("lift: the part is not on the master")
 	}
-	return j.simple(liftMS, func() {
+	ms := liftMS
+	if r.stuck {
+		ms += stuckMS // slid off, never prised
+	}
+	return j.simple(ms, func() {
 		r.placed = nil
 		if r.rubbed {
 			r.prints++
@@ -371,7 +380,13 @@ func (j *Job) cut() error {
 	if c.Force > 0 {
 		depth = r.blade.DepthFromForce(float64(c.Force))
 	}
-	tool := lay.Tool{Blade: r.blade, DepthUM: depth, Hand: r.header.Setup.Hand, Random: r.random("cut")}
+	tool := lay.Tool{Blade: r.blade, DepthUM: depth, Hand: r.header.Setup.Hand, Power: r.power, Random: r.random("cut")}
+	if r.pigment != nil && r.pigment.Contrast != "" {
+		tool.Hand.Misread *= blue.ContrastMisread
+	}
+	if err := r.suits(c); err != nil {
+		return err
+	}
 	var strokes []blade.Stroke
 	switch {
 	case c.Stroke != nil:
@@ -385,7 +400,7 @@ func (j *Job) cut() error {
 		}
 		style := lay.Style{Dir: a.Dir, LengthMM: float64(a.Length) / 100, Spacing: float64(a.Spacing) / 1000}
 		if a.Example == nil {
-			strokes = lay.Rows(tool, a.Region, style)
+			strokes = lay.Rows(tool, r.nearFace(a.Region), style)
 			break
 		}
 		if r.pigment == nil {
@@ -400,12 +415,25 @@ func (j *Job) cut() error {
 	if len(strokes) == 0 {
 		return ErrNoStroke
 	}
-	j.total, j.strokes = len(strokes), strokes
+	j.total, j.strokes, j.each = len(strokes), strokes, r.strokeMS()
+	grain := r.grain()
 	j.step = func(i int) error {
-		r.lay(strokes[i])
+		strokes[i].Grain = grain + uint64(i)
+		r.lay(strokes[i], c.Wet)
 		return nil
 	}
 	return nil
+}
+
+// beyondFaceMM is how far beyond the edges of the face a painted region counts:
+// no stroke that reaches the face begins farther off.
+const beyondFaceMM = 60
+
+// nearFace is what of a region lies on the face or near it: rows over the rest
+// would be planned for nothing.
+func (r *Run) nearFace(region lay.Region) lay.Region {
+	x0, y0, x1, y1 := r.face.Edges()
+	return region.Within(x0-beyondFaceMM, y0-beyondFaceMM, x1+beyondFaceMM, y1+beyondFaceMM)
 }
 
 // onFace drops the strokes whose middle lies off the metal.
@@ -418,13 +446,6 @@ func (r *Run) onFace(strokes []blade.Stroke) []blade.Stroke {
 		}
 	}
 	return kept
-}
-
-// lay cuts one stroke: metal and the colour on it go, and the edge wears.
-func (r *Run) lay(s blade.Stroke) {
-	r.cutter.Cut(r.blade, s)
-	r.blade.CutMM += s.Length()
-	r.fresh = false
 }
 
 // Trace is what an instrument showed along the middle row: where it stood, mm,

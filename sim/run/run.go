@@ -34,6 +34,10 @@ type Run struct {
 	fresh   bool          // pigment shows the face as it is: nothing cut or stoned since
 	dirty   bool          // colour was not wiped off the part since it last printed
 	rubbed  bool          // since it was placed
+	litter
+
+	metal blade.Metal // of the part
+	power bool        // the blade in hand is driven by power
 
 	trace  Trace // of the instrument last used
 	prints int
@@ -66,6 +70,8 @@ type Outcome struct {
 	Print   *Print `json:"print,omitempty"`   // after lifting
 	Range   int    `json:"range,omitempty"`   // of an instrument, 10 nm
 	Count   int    `json:"count,omitempty"`   // in the inch frame
+	Drag    int    `json:"drag,omitempty"`    // thousandths of the face that touch, when a rub drags
+	Early   int    `json:"early,omitempty"`   // 1: flaked before any print was good enough
 }
 
 // Print is what there is to count on a print, by the points rule.
@@ -87,6 +93,8 @@ var (
 	ErrSigned = errors.New("the run is signed off: nothing more can be done to it")
 	// ErrNoStroke answers a cut that would lay nothing.
 	ErrNoStroke = errors.New("cut: no stroke falls on the face: paint or point on the part")
+	// ErrTooSmall answers an instrument that does not fit on the face.
+	ErrTooSmall = errors.New("the face is too small")
 	// ErrBusy answers an act while another is being done.
 	ErrBusy = errors.New("an act is being done: let it end or stop it first")
 )
@@ -122,8 +130,9 @@ func Begin(h Header) (*Run, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Run{header: h, face: f, cutter: blade.NewCutter(f), master: plate}
+	r := &Run{header: h, face: f, cutter: blade.NewCutter(f), master: plate, metal: metals[h.Setup.Part.Metal]}
 	r.cutter.Each = r.bare
+	r.lie()
 	r.take(h.Setup.Blade)
 	return r, nil
 }
@@ -131,11 +140,17 @@ func Begin(h Header) (*Run, error) {
 func (r *Run) take(c Change) {
 	r.blade = blade.Blade{
 		RadiusMM: float64(c.Radius) / 100, WidthMM: float64(c.Width) / 100, Handle: float64(c.Handle) / 1000,
+		Force: r.metal.Force,
 	}
+	r.power = c.Drive == powerDrive
 }
 
-// bare takes the colour off a cell that a stroke cuts.
+// bare takes the colour off a cell that a stroke cuts; a sharp edge it turns up
+// anew.
 func (r *Run) bare(cell int, _ int32) {
+	if r.sharp != nil && r.sharp[cell] > 0 {
+		r.face.Burr[cell] = r.sharp[cell]
+	}
 	if r.pigment != nil {
 		r.pigment.Colour[cell], r.pigment.Shine[cell] = 0, 0
 	}

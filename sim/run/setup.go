@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/seat"
 	"github.com/before-iron/beforeiron/sim/surface"
@@ -81,7 +82,11 @@ type Part struct {
 	Readings *Readings       `yaml:"readings" json:"readings,omitempty"`
 	Finish   string          `yaml:"finish" json:"finish,omitempty"`     // of readings
 	PitchMM  float64         `yaml:"pitch_mm" json:"pitch_mm,omitempty"` // of readings; 0 chooses
+	Metal    string          `yaml:"metal" json:"metal,omitempty"`       // "grey-iron" or "steel"; empty is grey iron
 }
+
+// metals by the name that a setup gives.
+var metals = map[string]blade.Metal{"": blade.GreyIron, blade.GreyIron.Name: blade.GreyIron, blade.Steel.Name: blade.Steel}
 
 // Readings are measured heights, um: over a grid, null where missing; or, when X
 // and Y are given, as points, which may stand on a grid as well.
@@ -197,6 +202,9 @@ func (s Setup) Check() error {
 	change := Act{Change: &s.Blade}.On()
 	if err := change.check(); err != nil {
 		return fmt.Errorf("setup: blade: %w", err)
+	}
+	if _, ok := metals[s.Part.Metal]; !ok {
+		return fmt.Errorf("setup: part metal is %q: %q or %q", s.Part.Metal, blade.GreyIron.Name, blade.Steel.Name)
 	}
 	t := s.Target
 	if !(t.FilmUM >= .2 && t.FilmUM <= 20) {

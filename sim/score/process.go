@@ -40,6 +40,20 @@ func (m *marker) markProcess(t *tally, signed bool) {
 	}
 	r := &m.rubric.Process
 	lose := func(l Loss) { t.lose(process, l) }
+	if spots == 0 {
+		// No pass went by a print: there is nothing to show that it was read.
+		lost := r.Reached.Marks
+		what := "No pass went by the spots of a print."
+		if passes == 0 {
+			lost += r.Highs.Marks + r.Fitted.Marks
+			what = "Only the machined skin was broken, and no print was worked."
+		}
+		lose(Loss{
+			Rule: "no-print-worked", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: lost, What: what,
+			Why:  "Where to cut is read from a print; without one every stroke is a guess.",
+			Next: "Print, read where the blue is, and cut that.",
+		})
+	}
 	if passes > 0 {
 		p := m.passes[worst]
 		s := onHighs / taken

@@ -194,6 +194,9 @@ type moments struct {
 	nxx, nxy, nyy, oo2 float64
 }
 
+// epsilon is the relative rounding of a float64.
+const epsilon = 1.0 / (1 << 52)
+
 // balance runs damped Newton at bed stiffness k until force and moments are
 // within tol of the load; it reports whether they are.
 func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
@@ -202,20 +205,16 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 		dA, sweep = dA*bedBlock*bedBlock, s.sweepBlocks
 	}
 	ks := k * dA
-	energy := func(q moments, p [3]float64) float64 { return float64(ks/2*q.oo2) + float64(s.load.N*p[0]) }
-
-	// Where a few cells carry a face of great range, rounding keeps the residual
-	// above the tolerance; roundingTol is still far below what any figure shows.
-	const roundingTol = 1e-6
 	q := sweep(s.p)
-	e := energy(q, s.p)
-	off := 0.0
 	for iter := 0; iter < 200; iter++ {
 		// Residuals of force (N) and moments (N x half diagonal).
 		r0 := s.load.N - float64(ks*q.o)
 		r1, r2 := -float64(ks*q.ox), -float64(ks*q.oy)
-		off = math.Abs(r0) + math.Abs(r1) + math.Abs(r2)
-		if off <= float64(tol*s.load.N) {
+		off := math.Abs(r0) + math.Abs(r1) + math.Abs(r2)
+		// No closer than the rounding of an overlap, the small difference of two
+		// heights, lets the forces be known.
+		rounding := float64(4 * ks * q.n * epsilon * math.Max(math.Abs(s.hi), math.Abs(s.lo)))
+		if off <= float64(tol*s.load.N)+rounding {
 			return true
 		}
 		d, ok := solve3(
@@ -249,18 +248,20 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 		for halvings := 0; ; halvings++ {
 			p := [3]float64{s.p[0] + float64(t*d[0]), s.p[1] + float64(t*d[1]), s.p[2] + float64(t*d[2])}
 			qn := sweep(p)
-			en := energy(qn, p)
-			if en <= e+float64(1e-4*t*slope) || halvings >= 30 || (!ok && halvings == 0) {
+			// The gain in energy, taken as a difference: the energy itself is large
+			// where the part stands high, and the last steps are small.
+			gain := float64(ks/2*(qn.oo2-q.oo2)) + float64(s.load.N*float64(t*d[0]))
+			if gain <= float64(1e-4*t*slope) || halvings >= 30 || (!ok && halvings == 0) {
 				if halvings >= 30 {
-					return off <= float64(roundingTol*s.load.N)
+					return off <= 1e-6*s.load.N
 				}
-				s.p, q, e = p, qn, en
+				s.p, q = p, qn
 				break
 			}
 			t /= 2
 		}
 	}
-	return off <= float64(roundingTol*s.load.N)
+	return false
 }
 
 // sweepCells sums the moments of the cells that overlap the plane p.

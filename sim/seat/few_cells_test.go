@@ -42,3 +42,32 @@ func TestRestOnFewCells(t *testing.T) {
 		}
 	}
 }
+
+// Whatever the height range, from a micrometre to a metre, and however many
+// cells lie at one level, a part finds its rest.
+func TestRestOnLevelsOfAnyHeight(t *testing.T) {
+	for _, scale := range []float64{1, 100, 1e3, 1e4, 1e5, 1e6} {
+		for seed := range uint64(300) {
+			dice := rand.New(rand.NewPCG(seed, 3))
+			m := surface.NewMap(surface.Grid{NX: 3 + dice.IntN(40), NY: 3 + dice.IntN(30), DX: 1, DY: 1})
+			levels := 2 + dice.IntN(6)
+			for k := range m.Z {
+				m.Z[k] = float64(dice.IntN(levels)) * scale / float64(levels)
+			}
+			s, err := OnBed(m, Weight(m), Stiffness)
+			if err != nil {
+				t.Errorf("range %g um, heights %d: %v", scale, seed, err)
+				continue
+			}
+			force := 0.0
+			for k := range m.Z {
+				force += Stiffness * m.CellArea() * s.Overlap(m, k%m.NX, k/m.NX)
+			}
+			// A double holds a height of a metre to 1e-10 um, and the overlap is
+			// about 1e-4 um.
+			if n := Weight(m).N; force < (1-1e-4)*n || force > (1+1e-4)*n {
+				t.Errorf("range %g um, heights %d: the bed carries %.6f N of %.6f N", scale, seed, force, n)
+			}
+		}
+	}
+}
