@@ -9,6 +9,7 @@ import (
 
 	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/blue"
+	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/seat"
 	"github.com/before-iron/beforeiron/sim/surface"
@@ -33,6 +34,24 @@ func TestParameterTableIsTheCodes(t *testing.T) {
 		"blade.BurrLow": blade.BurrLow, "blade.BurrHigh": blade.BurrHigh, "blade.BurrDepth": blade.BurrDepth,
 		"blade.BurrReach": blade.BurrReach, "blade.StoneReach": blade.StoneReach,
 		"blade.StoneTrace": blade.StoneTrace, "blade.BurrLeft": blade.BurrLeft,
+
+		"blue.CoatMM": blue.CoatMM, "blue.DefaultPasses": blue.DefaultPasses, "blue.RollEvens": blue.RollEvens,
+		"blue.DabShare": blue.DabShare, "blue.DabMM": blue.DabMM, "blue.StreakShare": blue.StreakShare,
+		"blue.StreakMM": blue.StreakMM, "blue.TakenShare": blue.TakenShare, "blue.LeastShare": blue.LeastShare,
+		"blue.OilUM": blue.OilUM, "blue.ContrastMisread": blue.ContrastMisread,
+		"blue.TurnFilm": blue.TurnFilm, "blue.TurnMM": blue.TurnMM, "blue.TurnedSpread": blue.TurnedSpread,
+		"blue.BrightShare": blue.BrightShare, "blue.SoiledShare": blue.SoiledShare,
+		"blue.GritLow": blue.GritLow, "blue.GritHigh": blue.GritHigh, "blue.GritMM": blue.GritMM,
+		"blue.GritPerStrokes": blue.GritPerStrokes, "blue.GritMost": blue.GritMost,
+		"blue.WringGap": blue.WringGap, "blue.WringShare": blue.WringShare, "blue.WringDrag": blue.WringDrag,
+		"blade.EdgeBurrLow": blade.EdgeBurrLow, "blade.EdgeBurrHigh": blade.EdgeBurrHigh, "blade.EdgeReach": blade.EdgeReach,
+		"blade.EdgeWaveMM": blade.EdgeWaveMM, "blade.EdgeLeft": blade.EdgeLeft,
+		"blade.SteelForce": blade.SteelForce, "blade.SteelBurr": blade.SteelBurr, "blade.SteelDryTear": blade.SteelDryTear,
+		"blade.TornFrom": blade.TornFrom, "blade.TornUM": blade.TornUM, "blade.TornShare": blade.TornShare, "blade.TornMM": blade.TornMM,
+		"blade.FlakeLow": blade.FlakeLow, "blade.FlakeHigh": blade.FlakeHigh, "blade.FlakePitch": blade.FlakePitch,
+		"blade.HalfMoonMM": blade.HalfMoonMM, "blade.QuarterMM": blade.QuarterMM, "blade.CheckerMM": blade.CheckerMM,
+		"blade.FlakeJitter": blade.FlakeJitter,
+		"lay.PowerMostMM":   lay.PowerMostMM, "lay.PowerDepth": lay.PowerDepth, "lay.PowerPlace": lay.PowerPlace,
 	}
 	page, err := os.ReadFile("PHYSICS.md")
 	if err != nil {

@@ -150,7 +150,7 @@ func shrunk(m *image.RGBA, times int) *image.RGBA {
 func stepped(m *image.RGBA) *image.RGBA {
 	for i := range m.Pix {
 		if i%4 != 3 {
-			m.Pix[i] &^= 7
+			m.Pix[i] = (min(m.Pix[i], 251) + 4) &^ 7
 		}
 	}
 	return m

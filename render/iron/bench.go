@@ -70,7 +70,7 @@ func (b *Bench) Draw(dst *ebiten.Image, v View, s Scene) {
 	case s.Back:
 		b.back(dst, v, s, seen)
 	default:
-		b.camera.look(f, v, &b.spare)
+		b.camera.look(f, v, s.Look.Pigment, &b.spare)
 		b.light(dst, v, s, seen)
 	}
 	around := []image.Rectangle{v.Dst}
@@ -103,8 +103,7 @@ func outside(r, hole image.Rectangle) []image.Rectangle {
 
 // mesh covers the rectangles with squares small enough that the direction of
 // the lamp hardly bends over one; each vertex carries that direction and the light
-// that arrives (colour), the slope that throws it into the eye (custom.xy) and the
-// square root of the light (custom.z).
+// that arrives (colour), and the slope that throws it into the eye (custom.xy).
 func (l Lamp) mesh(v View, cover []image.Rectangle) mesh {
 	height := max(1e-3, l.Height)
 	// Twice halved where d is the reach: (1 + d^2/r^2)^-2.
@@ -130,7 +129,6 @@ func (l Lamp) mesh(v View, cover []image.Rectangle) mesh {
 					SrcX: float32(px - v.Dst.Min.X), SrcY: float32(py - v.Dst.Min.Y),
 					ColorR: float32(lx), ColorG: float32(ly), ColorB: float32(lz), ColorA: float32(glow * glow * l.Power),
 					Custom0: float32(lx / (1 + lz)), Custom1: float32(ly / (1 + lz)),
-					Custom2: float32(glow * math.Sqrt(max(0, l.Power))),
 				})
 			}
 		}
@@ -167,8 +165,8 @@ func roots(a, b [3]float32, by float32) (out [3]float32) {
 }
 
 // unalike is half the inverse variance of slopes along a lay less half that
-// across it; see light.kage.
-const unalike = 10.35
+// across it, in eighths of the powers of e; see light.kage.
+const unalike = .896
 
 func (b *Bench) light(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) {
 	p, metal := s.Look.Pigment, s.Look.Metal
@@ -177,19 +175,18 @@ func (b *Bench) light(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) 
 		name = "light+hatch"
 	}
 	cool, warm := roots(metal.Reflects, roomColour, 1), roots(metal.Reflects, lampColour, 1)
-	var absorb [3]float32
 	for c := range warm {
 		warm[c] -= cool[c]
-		absorb[c] = p.Absorb[c] * float32(s.Face.film)
 	}
-	inkRoom, inkLit := roots(p.Body, roomColour, .12), roots(p.Body, lampColour, .5)
-	gloss := roots(lampColour, [3]float32{1, 1, 1}, .018)
+	faint, strong := p.taken()
+	ink, inkLit := roots(p.Body, roomColour, .13), roots(p.Body, lampColour, .5)
+	// A texel is byte 128 + v over 255.
+	texel := func(factor float64) []float32 { return []float32{float32(factor * 255), float32(factor * -128)} }
 	s.Lamp.mesh(v, []image.Rectangle{seen}).draw(dst, name, ebiten.BlendCopy, map[string]any{
-		"Slope": []float32{255 * drawnSlope, -128 * drawnSlope},
-		"Lay":   []float32{unalike * 255 / 127, -unalike * 128 / 127},
+		"Slope": texel(drawnSlope), "Lay": texel(unalike / 127),
 		"Shade": []float32{1 + 1.6*metal.Level, .15 + .17*metal.Level},
-		"Cool":  cool[:], "Warm": warm[:], "Absorb": absorb[:],
-		"InkRoom": inkRoom[:], "InkLit": inkLit[:], "Gloss": gloss[:], "Pixel": s.Look.scale(),
+		"Cool":  cool[:], "Warm": warm[:], "Faint": faint[:], "Strong": strong[:],
+		"Ink": ink[:], "InkLit": inkLit[:], "Gloss": float32(.14), "Pixel": s.Look.scale(),
 	}, b.camera.one, b.camera.two)
 }
 

@@ -12,13 +12,15 @@ import (
 type camera struct {
 	layers
 	face    *Face
+	pigment Pigment
 	version int
 }
 
-// look brings the camera up to date with the face in a view.
-func (c *camera) look(f *Face, v View, spare **ebiten.Image) {
-	if c.face != f {
-		c.view = View{}
+// look brings the camera up to date with the face, and the pigment on it, in a
+// view.
+func (c *camera) look(f *Face, v View, p Pigment, spare **ebiten.Image) {
+	if c.face != f || c.pigment != p {
+		c.face, c.pigment, c.view = f, p, View{}
 	}
 	seen := v.pixels(f.x0, f.y0, f.x1, f.y1)
 	var stale, staleFilm []image.Rectangle
@@ -42,7 +44,7 @@ func (c *camera) look(f *Face, v View, spare **ebiten.Image) {
 			}
 		}
 	}
-	c.face, c.version = f, f.version
+	c.version = f.version
 	// All of the film comes first: the relief looks at it.
 	for _, r := range staleFilm {
 		c.film(r.Intersect(seen))
@@ -68,12 +70,12 @@ func (c *camera) pixelsOf(f *Face, cells image.Rectangle) image.Rectangle {
 }
 
 // What the camera adds to the slopes, in thirds of a step (see relief.kage): the
-// scratches along a lay, the grain of the metal, and the edges of pigment for
-// each um of film, up to thickFilm.
+// scratches along a lay, the grain of the metal, and the edges of pigment, up to
+// twice as steep for a film of thickFilm um and more.
 const (
 	scratchSlope = 70.0
 	grainSlope   = 24.0
-	edgeSlope    = 26.0
+	edgeSlope    = 42.0
 	thickFilm    = 8.0
 )
 
@@ -98,6 +100,7 @@ func (c *camera) film(stale image.Rectangle) {
 	c.each(stale, func(t *tile, blend string, q mesh) {
 		q.draw(c.two, "film"+blend, ebiten.BlendCopy, map[string]any{
 			"NoiseScale": noiseFor(c.view.PxPerMM), "Ragged": .12 * min(1, c.view.PxPerMM/16),
+			"Thick": c.pigment.hides() * c.face.film,
 		}, t.cover, noiseImage())
 	})
 }
@@ -111,7 +114,7 @@ func (c *camera) relief(stale, seen image.Rectangle) {
 	c.each(stale, func(t *tile, blend string, q mesh) {
 		q.draw(c.one, "relief"+blend, ebiten.BlendCopy, map[string]any{
 			"NoiseScale": noiseFor(c.view.PxPerMM), "Scratch": scratchSlope * closeness, "Grain": 1 + grainSlope*closeness,
-			"Edge": edgeSlope * min(c.face.film, thickFilm),
+			"Edge": edgeSlope * (1 + min(c.face.film, thickFilm)/thickFilm),
 			"Seen": []float32{float32(seen.Min.X) + .5, float32(seen.Min.Y) + .5, float32(seen.Max.X) - .5, float32(seen.Max.Y) - .5},
 		}, t.relief, noiseImage(), c.two)
 	})

@@ -40,6 +40,22 @@ type Pigment struct {
 	Absorb, Body [3]float32
 }
 
+// hides is how much a um of pigment hides, in powers of e: the root of what the
+// screen's green loses, for light is mixed as its root.
+func (p Pigment) hides() float64 { return float64(p.Absorb[1]) / 2 }
+
+// taken is the share of the root of each colour that a film of cover u takes away,
+// as faint u + strong u^2. Cover is 1 - T, with T the root of what green keeps; a
+// colour taken away q times as fast keeps T^q, of which this is the parabola
+// through u = 0, a half and 1.
+func (p Pigment) taken() (faint, strong [3]float32) {
+	for c := range faint {
+		half := 1 - math.Pow(.5, float64(p.Absorb[c]/p.Absorb[1]))
+		faint[c], strong[c] = float32(4*half-1), float32(2-4*half)
+	}
+	return faint, strong
+}
+
 // The pigments, by the names that settings use.
 var (
 	Blue  = Pigment{Absorb: [3]float32{1.7, .87, .38}, Body: [3]float32{.007, .026, .085}}

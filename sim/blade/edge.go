@@ -65,7 +65,7 @@ func SharpEdges(f *surface.Face, rng *rand.Rand) []uint16 {
 		n := b*nx + a
 		low := node[n] + float64(s*(node[n+1]-node[n]))
 		high := node[n+nx] + float64(s*(node[n+nx+1]-node[n+nx]))
-		burr[k] = uint16(surface.ToSteps(low + float64(t*(high-low))))
+		burr[k] = uint16(min(math.MaxUint16, surface.ToSteps(low+float64(t*(high-low)))))
 	}
 	return burr
 }

@@ -276,7 +276,7 @@ func ramp(t float64) float64 {
 // take cuts the gathered cells to the tool, throws the burr and marks the lay.
 func (c *Cutter) take(p pass) Chip {
 	f := c.face
-	burr := surface.ToSteps(p.BurrUM * math.Min(1, p.depth/BurrDepth) * (1 + (BluntBurr-1)*p.blade.Bluntness()))
+	burr := min(math.MaxUint16, surface.ToSteps(p.BurrUM*math.Min(1, p.depth/BurrDepth)*(1+(BluntBurr-1)*p.blade.Bluntness())))
 	layCos, laySin := int8(math.Round(127*p.cos2)), int8(math.Round(127*p.sin2))
 
 	c.drawLine(p)

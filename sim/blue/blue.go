@@ -76,7 +76,7 @@ type Reading struct {
 	// Contrast is the colour under the film, empty when there is none.
 	Contrast string
 
-	pressed tiles // share of each square in hard contact
+	taken tiles // share of each square that took colour, on an uneven film
 }
 
 // Coloured reports whether cell k counts as marked: it took colour, or is a
@@ -132,7 +132,7 @@ func (m Marking) Print(tops *surface.Map, plane surface.Plane) *Reading {
 		Colour: make([]uint8, tops.Cells()), Shine: make([]uint8, tops.Cells()),
 	}
 	wipe := saturate(m.Rub.LengthMM / WipeMM)
-	smear := SmearGain*saturate(m.Rub.LengthMM/SmearMM) + float64(TurnedSpread*m.Turned)
+	smear := float64(SmearGain*saturate(m.Rub.LengthMM/SmearMM)) + float64(TurnedSpread*m.Turned)
 
 	p := printer{
 		Reading: r, tops: tops, ink: newInk(wipe, m.Turned), smear: smear,
@@ -153,14 +153,12 @@ func (m Marking) Print(tops *surface.Map, plane surface.Plane) *Reading {
 			p.layered(j, base)
 		}
 	}
-	if smear > 0 || p.sheet != nil {
-		r.pressed = p.pushed(m.Rub)
-	}
-	switch {
-	case smear > 0 && p.sheet == nil:
-		p.spread(plane, r.along(m.Rub))
-	case smear > 0:
-		p.spreadLayered(r.along(m.Rub))
+	if p.sheet != nil {
+		pushed := p.passed(pushing)
+		r.taken = p.passed(coloured)
+		p.spreadLayered(p.along(pushed, m.Rub))
+	} else if smear > 0 {
+		p.spread(plane, p.pushed(m.Rub))
 	}
 	return r
 }
@@ -199,7 +197,7 @@ func (p *printer) even(j int, base float64) {
 }
 
 // layered does the same on an uneven one. How far beyond the film a cell lies it
-// notes in near, in even numbers up to beyond at the full smear.
+// notes in near, in steps of reached up to beyond of them at the full smear.
 func (p *printer) layered(j int, base float64) {
 	thick := (p.sheet.layer.greatest + p.sheet.thicker) * (1 + p.smear)
 	row := j * p.NX
@@ -214,10 +212,10 @@ func (p *printer) layered(j int, base float64) {
 			continue
 		}
 		n := node[column[i]:]
-		u := gap * (n[0] + float64(share[i]*(n[1]-n[0])))
+		u := float64(gap * (n[0] + float64(share[i]*(n[1]-n[0]))))
 		if u > 1+TakeSlack {
 			if u <= 1+p.smear {
-				near[i] = 2 + 2*uint8((u-1)*steps)
+				near[i] = reached + reached*uint8((u-1)*steps)
 			}
 			continue
 		}
@@ -227,15 +225,13 @@ func (p *printer) layered(j int, base float64) {
 
 // beyond is the number of steps in which a layered print tells how far beyond
 // the film a cell lies.
-const beyond = 126
+const beyond = 62
 
 // take colours cell k, whose gap is s steps of the film.
 func (p *printer) take(k, s int) {
 	s = max(0, min(inkSteps, s))
 	p.Colour[k], p.Shine[k] = p.ink.colour[s], p.ink.shine[s]
-	if p.ink.pushes[s] {
-		p.near[k] = pushing
-	}
+	p.near[k] = p.ink.near[s]
 }
 
 // Turnover is how far, 0 to 1, a reading is turned over by thick colour rubbed
@@ -250,8 +246,9 @@ func Turnover(film, lengthMM, pressed float64) float64 {
 const TakeSlack = 1e-6
 
 const (
-	pushing = 1 // colour is pushed along from here
-	reached = 2 // within the thickened film, if colour is pushed here
+	pushing  = 1 // colour is pushed along from here
+	coloured = 2 // colour was taken here
+	reached  = 4 // from here on: within the thickened film, if colour is pushed here
 )
 
 // inkSteps is the number of steps in which the gap, from 0 to the film, looks up
@@ -262,7 +259,7 @@ const inkSteps = 256
 // pushed along.
 type ink struct {
 	colour, shine [inkSteps + 1]uint8
-	pushes        [inkSteps + 1]bool
+	near          [inkSteps + 1]uint8
 }
 
 func newInk(wipe, turned float64) *ink {
@@ -284,7 +281,10 @@ func newInk(wipe, turned float64) *ink {
 		}
 		t.colour[s] = uint8(math.Round(255 * c))
 		t.shine[s] = uint8(math.Round(255 * bare))
-		t.pushes[s] = g < RimShare
+		t.near[s] = coloured
+		if g < RimShare {
+			t.near[s] |= pushing
+		}
 	}
 	return t
 }
@@ -312,7 +312,7 @@ func (p *printer) spread(plane surface.Plane, pushed tiles) {
 func (p *printer) spreadLayered(pushed tiles) {
 	limit := make([]uint8, len(pushed.share))
 	for t, share := range pushed.share {
-		limit[t] = 2 * uint8(beyond*math.Min(1, 2*share))
+		limit[t] = reached * uint8(beyond*math.Min(1, 2*share))
 	}
 	for j := 0; j < p.NY; j++ {
 		near := p.near[j*p.NX : (j+1)*p.NX]
@@ -320,7 +320,7 @@ func (p *printer) spreadLayered(pushed tiles) {
 		tile := limit[j/pushed.perY*pushed.nx:]
 		for from, t := 0, 0; from < p.NX; from, t = from+pushed.perX, t+1 {
 			for i := from; i < min(from+pushed.perX, p.NX); i++ {
-				if n := near[i]; n&pushing == 0 && n >= reached && n <= tile[t] {
+				if n := near[i]; n >= reached && n <= tile[t] {
 					colour[i] = p.smeared
 				}
 			}
@@ -345,38 +345,43 @@ const tileMM = 1.0
 
 func (t tiles) at(i, j int) float64 { return t.share[j/t.perY*t.nx+i/t.perX] }
 
-// counted is the number of pushing cells in tiles of about side mm.
-func (p *printer) counted(side float64) (t tiles, sums []int32) {
+// counted is the number of cells of a kind in tiles of about side mm.
+func (p *printer) counted(side float64, kind uint8) (t tiles, sums []int32) {
 	t = tiles{perX: max(1, int(math.Round(side/p.DX))), perY: max(1, int(math.Round(side/p.DY)))}
 	t.nx, t.ny = (p.NX+t.perX-1)/t.perX, (p.NY+t.perY-1)/t.perY
-	// sums[(j+1)*(nx+1)+i+1] is the number of pushing cells in tile (i, j).
+	// sums[(j+1)*(nx+1)+i+1] is the number in tile (i, j), times kind.
 	sums = make([]int32, (t.nx+1)*(t.ny+1))
 	for j := 0; j < p.NY; j++ {
 		out := sums[(j/t.perY+1)*(t.nx+1)+1:]
 		row := p.near[j*p.NX : (j+1)*p.NX]
 		for bi := 0; bi < t.nx; bi++ {
+			n := int32(0)
 			for _, v := range row[bi*t.perX : min((bi+1)*t.perX, p.NX)] {
-				out[bi] += int32(v & pushing)
+				n += int32(v & kind)
 			}
+			out[bi] += n
 		}
 	}
 	t.share = make([]float64, t.nx*t.ny)
 	return t, sums
 }
 
-// pushed is the share of cells that push colour: within the rub's reach of each
-// tile, or in the tile itself where the path is known.
-func (p *printer) pushed(rub Rub) tiles {
-	if len(rub.Steps) > 0 {
-		t, sums := p.counted(CoatMM)
-		for j := range t.ny {
-			for i := range t.nx {
-				t.share[j*t.nx+i] = float64(sums[(j+1)*(t.nx+1)+i+1]) / float64(t.perX*t.perY)
-			}
+// passed is the share of cells of a kind in squares as large as the coat's.
+func (p *printer) passed(kind uint8) tiles {
+	t, sums := p.counted(CoatMM, kind)
+	full := float64(int(kind) * t.perX * t.perY)
+	for j := range t.ny {
+		for i := range t.nx {
+			t.share[j*t.nx+i] = float64(sums[(j+1)*(t.nx+1)+i+1]) / full
 		}
-		return t
 	}
-	t, sums := p.counted(tileMM)
+	return t
+}
+
+// pushed is the share of cells that push colour within the rub's reach of each
+// tile.
+func (p *printer) pushed(rub Rub) tiles {
+	t, sums := p.counted(tileMM, pushing)
 	// From here sums[(j+1)*(nx+1)+i+1] is the number in tiles up to (i, j).
 	for j := 1; j <= t.ny; j++ {
 		run := int32(0)
@@ -399,15 +404,11 @@ func (p *printer) pushed(rub Rub) tiles {
 
 // along is what comes past each tile of colour pushed from elsewhere: what was
 // squeezed out at one step of the rub is met at another.
-func (r *Reading) along(rub Rub) tiles {
-	t := r.pressed
-	if len(rub.Steps) == 0 {
-		return t
-	}
+func (p *printer) along(t tiles, rub Rub) tiles {
 	met := t
 	met.share = make([]float64, len(t.share))
 	n := make([]float64, len(t.share))
-	for _, o := range rub.between(float64(t.perX)*r.DX, float64(t.perY)*r.DY) {
+	for _, o := range rub.between(float64(t.perX)*p.DX, float64(t.perY)*p.DY) {
 		i0, i1 := max(0, -o[0]), min(t.nx, t.nx-o[0])
 		for j := max(0, -o[1]); j < min(t.ny, t.ny-o[1]) && i0 < i1; j++ {
 			from := t.share[(j+o[1])*t.nx+i0+o[0] : (j+o[1])*t.nx+i1+o[0]]
@@ -430,9 +431,10 @@ func (r *Reading) along(rub Rub) tiles {
 // ways about. The part lies face down: its y runs against the master's; a half
 // turn only swaps each way for its opposite.
 func (r Rub) between(dx, dy float64) [][2]int {
-	out := make([][2]int, 0, 2*len(r.Steps))
-	for n, a := range r.Steps {
-		b := r.Steps[(n+1)%len(r.Steps)]
+	steps := r.steps()
+	out := make([][2]int, 0, 2*len(steps))
+	for n, a := range steps {
+		b := steps[(n+1)%len(steps)]
 		o := [2]int{int(math.Round((a[0] - b[0]) / dx)), int(math.Round((b[1] - a[1]) / dy))}
 		out = append(out, o, [2]int{-o[0], -o[1]})
 	}

@@ -3,13 +3,14 @@ package blue
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"github.com/before-iron/beforeiron/sim/seat"
 	"github.com/before-iron/beforeiron/sim/surface"
 )
 
 // Parameters of the coat; the table in sim/PHYSICS.md gives ranges. No
-// measurement of any of them was found: all are assumed.
+// measurement of any of them was found: all are assumed unless a source is named.
 const (
 	// CoatMM is the side of the squares in which the film on a master is kept,
 	// mm: colour flows level within less.
@@ -26,9 +27,10 @@ const (
 	// as a share of the film it passes over, and the breadth of its streaks, mm.
 	StreakShare = 0.6
 	StreakMM    = 12.0
-	// TakenShare is the share of the film that a spot in hard contact all the
-	// while takes off the master.
-	TakenShare = 0.25
+	// TakenShare is the share of the film that a place coloured all the while
+	// takes off the master: a film between two faces splits about in half
+	// (from memory of printing).
+	TakenShare = 0.5
 	// LeastShare of the film is left in the poorest streak.
 	LeastShare = 0.1
 	// OilUM is the gap, um, that oil left on a face lets colour float across.
@@ -56,6 +58,13 @@ func NewCoat(x0, y0, x1, y1 float64) *Coat {
 	c := &Coat{x0: x0, y0: y0, nx: max(1, int(math.Ceil((x1-x0)/CoatMM))), ny: max(1, int(math.Ceil((y1-y0)/CoatMM)))}
 	c.film, c.taken = make([]int32, c.nx*c.ny), make([]int32, c.nx*c.ny)
 	return c
+}
+
+// Clone is a deep copy.
+func (c *Coat) Clone() *Coat {
+	d := *c
+	d.film, d.taken = slices.Clone(c.film), slices.Clone(c.taken)
+	return &d
 }
 
 // Wipe takes all colour off.
@@ -225,9 +234,9 @@ func (s *sheet) row(j int) {
 }
 
 // Spend takes off the coat what the part took in a print: the more, the more of
-// the rub a place lay under hard contact.
+// the rub a place lay under colour taken.
 func (c *Coat) Spend(r *Reading, pose seat.Pose, rub Rub) {
-	t := r.pressed
+	t := r.taken
 	steps := rub.steps()
 	clear(c.taken)
 	for j := range t.ny {

@@ -50,7 +50,7 @@ func PrintBright(tops *surface.Map, plane surface.Plane, film float64, rub Rub, 
 			switch {
 			case gap <= bright+TakeSlack:
 				// Rubbed clean to the edge of the contact, brightest in its middle.
-				bare := wipe * (1 - max(0, gap)/(2*bright))
+				bare := float64(wipe * (1 - max(0, gap)/(2*bright)))
 				r.Shine[k] = uint8(math.Round(255 * bare))
 				r.Colour[k] = uint8(math.Round(GroundColour * (1 - bare)))
 			case tops.Z[k] != tops.Z[k]:

@@ -86,6 +86,16 @@ var Classes = []Class{
 	{ID: "ru-way-precision", Use: "precision slideway, straightedge", PointsMin: 20, PointsMax: 25, AreaMM2: per25mm, Source: ruBook, Standing: Practice},
 }
 
+// ClassOf is the class of an ID; ok is false where there is none.
+func ClassOf(id string) (c Class, ok bool) {
+	for _, c := range Classes {
+		if c.ID == id {
+			return c, true
+		}
+	}
+	return c, false
+}
+
 // Verdict is how a figure stands to what a class asks.
 type Verdict string
 

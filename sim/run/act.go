@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"github.com/before-iron/beforeiron/sim/blade"
+	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/lay"
 )
 
@@ -168,12 +169,22 @@ type (
 		Region lay.Region `json:"region"`
 		Sure   int        `json:"sure"`
 	}
-	// Declare says what the learner takes the face to be before signing off:
-	// points per square inch, the worst frame, and bearing in per cent.
+	// Declare is the learner's inspection sheet, filled in before signing off: what
+	// the learner takes the face to be. Points per square inch, those in the worst
+	// frame and bearing in per cent are always given; the rest is nil where it was
+	// left blank.
 	Declare struct {
 		PointsPerIn2 int `json:"points_per_in2"`
 		FrameMin     int `json:"frame_min"`
 		AreaPct      int `json:"area_pct"`
+
+		Film     *int   `json:"film,omitempty"`      // of the print it goes by, 10 nm
+		FrameMax *int   `json:"frame_max,omitempty"` // points in the fullest frame
+		Hinge    *int   `json:"hinge,omitempty"`     // pivot from the nearer end, 10 um
+		Block    *int   `json:"block,omitempty"`     // range over the gauge block, 10 nm
+		Bare     *int   `json:"bare,omitempty"`      // range under the bare tip, 10 nm
+		Warmer   *int   `json:"warmer,omitempty"`    // part over master, mK
+		Class    string `json:"class,omitempty"`     // that it would be given, of gauge.Classes
 	}
 	// Flake sets a Pattern of oil pockets Depth (10 nm) deep after acceptance. On
 	// a face that no print has shown to be good enough it is done all the same,
@@ -283,9 +294,7 @@ func (a Act) check() error {
 	case a.Predict != nil:
 		return firstError(a.Predict.Region.Check(), within(kind, "sure", a.Predict.Sure, 1, 3, "of three"))
 	case a.Declare != nil:
-		d := a.Declare
-		return firstError(within(kind, "points_per_in2", d.PointsPerIn2, 0, 200, "points"),
-			within(kind, "frame_min", d.FrameMin, 0, 200, "points"), within(kind, "area_pct", d.AreaPct, 0, 100, "per cent"))
+		return a.Declare.check()
 	}
 	return nil
 }
@@ -343,6 +352,28 @@ func (s Support) check() error {
 		}
 	}
 	return nil
+}
+
+func (d Declare) check() error {
+	err := firstError(within("declare", "points_per_in2", d.PointsPerIn2, 0, 200, "points"),
+		within("declare", "frame_min", d.FrameMin, 0, 200, "points"), within("declare", "area_pct", d.AreaPct, 0, 100, "per cent"))
+	for _, e := range []struct {
+		name   string
+		v      *int
+		lo, hi int
+		unit   string
+	}{
+		{"film", d.Film, 0, 5000, "10 nm"}, {"frame_max", d.FrameMax, 0, 500, "points"}, {"hinge", d.Hinge, 0, farPlace, "10 um"},
+		{"block", d.Block, 0, 50000, "10 nm"}, {"bare", d.Bare, 0, 50000, "10 nm"}, {"warmer", d.Warmer, -100000, 100000, "mK"},
+	} {
+		if err == nil && e.v != nil {
+			err = within("declare", e.name, *e.v, e.lo, e.hi, e.unit)
+		}
+	}
+	if _, known := gauge.ClassOf(d.Class); err == nil && d.Class != "" && !known {
+		err = fmt.Errorf("declare: no class is called %q", d.Class)
+	}
+	return err
 }
 
 func (c Cut) check() error {

@@ -144,7 +144,7 @@ func along(path [][2]int) [][2]float64 {
 		at = p
 	}
 	if total == 0 {
-		return nil
+		return [][2]float64{{}}
 	}
 	out := make([][2]float64, pathSteps)
 	for n := range out {

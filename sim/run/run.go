@@ -280,7 +280,7 @@ func (r *Run) Appearance() *Appearance { return see(r.face) }
 // Truth is the heights of the metal, um. While a scored run is open it answers
 // ErrLocked.
 func (r *Run) Truth() (*surface.Map, error) {
-	if r.header.Setup.Scored && !r.signed && !r.closed {
+	if r.locked() {
 		return nil, ErrLocked
 	}
 	return r.face.Heights(nil), nil

@@ -35,23 +35,30 @@ const (
 )
 
 // printed holds a guess against the print that it was of.
-func (g *insight) printed(coloured []bool, reading *blue.Reading) {
+func (g *insight) printed(reading *blue.Reading) {
 	g.prints++
-	if g.guess == nil {
-		return
+	if g.guess != nil {
+		p := Foresaw(*g.guess, reading)
+		p.Cycle = g.prints
+		g.predictions = append(g.predictions, p)
+		g.guess = nil
 	}
+}
+
+// Foresaw holds what was predicted against the print.
+func Foresaw(guess run.Predict, reading *blue.Reading) Prediction {
 	var cells, painted, blues [guessBoxes * guessBoxes]float64
-	for k, is := range coloured {
+	for k := range reading.Colour {
 		if reading.Mask != nil && !reading.Mask[k] {
 			continue
 		}
 		i, j := k%reading.NX, k/reading.NX
 		box := j*guessBoxes/reading.NY*guessBoxes + i*guessBoxes/reading.NX
 		cells[box]++
-		if is {
+		if reading.Coloured(k) {
 			blues[box]++
 		}
-		if g.guess.Region.Contains(reading.X(i), reading.Y(j)) {
+		if guess.Region.Contains(reading.X(i), reading.Y(j)) {
 			painted[box]++
 		}
 	}
@@ -74,14 +81,13 @@ func (g *insight) printed(coloured []bool, reading *blue.Reading) {
 			either++
 		}
 	}
-	p := Prediction{Cycle: g.prints, Sure: g.guess.Sure}
+	p := Prediction{Sure: guess.Sure}
 	if either > 0 {
 		p.Overlap = both / either
 	}
 	p.Right = p.Overlap >= rightFrom
 	p.Mark = certainty(p.Sure, p.Right)
-	g.predictions = append(g.predictions, p)
-	g.guess = nil
+	return p
 }
 
 // certainty is the mark of a claim made at one of three degrees of certainty

@@ -41,6 +41,7 @@ func (r *Rubric) Mark(l *run.Log, progress func(done, total int)) (*Report, erro
 type marker struct {
 	rubric   *Rubric
 	target   target
+	endOnly  bool         // figures are wanted of the end alone
 	heights  *surface.Map // as they are
 	coloured []bool       // cells with colour on them
 	film     float64      // um of the last print; 0 before the first
@@ -176,9 +177,13 @@ func (m *marker) printed(r *run.Run) error {
 	} else {
 		m.checks.plain = true
 	}
-	m.insight.printed(m.coloured, reading)
+	m.insight.printed(reading)
 	if m.burry {
 		m.burrs = append(m.burrs, r.Prints())
+	}
+	if m.endOnly {
+		m.perCycle = append(m.perCycle, Figures{FilmUM: m.target.FilmUM})
+		return nil
 	}
 	f, err := rest(m.heights, m.target.FilmUM)
 	if err != nil {

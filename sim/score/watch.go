@@ -3,6 +3,7 @@ package score
 import (
 	"slices"
 
+	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -27,6 +28,14 @@ func (w *Watch) Copy() *Watch {
 	m.insight.predictions = slices.Clip(m.insight.predictions)
 	m.perCycle, m.passes, m.burrs = slices.Clip(m.perCycle), slices.Clip(m.passes), slices.Clip(m.burrs)
 	return &Watch{m}
+}
+
+// Aside is a copy that leaves out the figures of each print, which take most of the
+// time, and has those of the end alone.
+func (w *Watch) Aside() *Watch {
+	c := w.Copy()
+	c.marker.endOnly = true
+	return c
 }
 
 // Report marks the run as it stands.
@@ -60,4 +69,11 @@ func (w *Watch) Bearing() (bears, low []bool, err error) {
 		return nil, nil, err
 	}
 	return f.mask, w.marker.lowCells(f), nil
+}
+
+// Count is what there is to count on the face at rest as it was last seen, at a
+// film of its own.
+func (w *Watch) Count(film float64) (*gauge.PointCount, error) {
+	f, err := rest(w.marker.heights, film)
+	return &f.count, err
 }

@@ -1,0 +1,127 @@
+package main
+
+import (
+	"fmt"
+	"runtime"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/before-iron/beforeiron/lessons"
+	"github.com/before-iron/beforeiron/lessons/page"
+	"github.com/before-iron/beforeiron/sim/review"
+	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/score"
+)
+
+type reportCommand struct {
+	File   string `arg:"" name:"run" help:"Run to look back on."`
+	With   string `placeholder:"RUN" help:"Another run of the same surface to hold it beside."`
+	Rubric string `placeholder:"FILE" help:"Rubric to mark by; see beforeiron rubric."`
+	Out    string `short:"o" required:"" placeholder:"FILE.html" help:"Page to write: one file, to be read or printed."`
+	Force  bool   `help:"Replace an existing file."`
+}
+
+// searchTime is how long a page may take until no other decision is tried any more.
+// The search is bounded by its work, so that a run has one page: a usual processor
+// is through in half of this.
+const searchTime = 50 * time.Second
+
+func (c *reportCommand) Run(s streams) error {
+	if _, err := place(c.Out, c.Force); err != nil {
+		return err
+	}
+	rubric, err := readRubric(c.Rubric)
+	if err != nil {
+		return err
+	}
+	l, err := readRun(s, c.File)
+	if err != nil {
+		return err
+	}
+	began := time.Now()
+	v, err := review.Of(l, rubric, nil)
+	if err != nil {
+		return replayError(c.File, l, err)
+	}
+	p := &page.Report{Program: version, Rubric: rubric, Review: v, Lesson: lessonOf(l)}
+	if c.With != "" {
+		if p.Other, err = c.beside(s, v, rubric); err != nil {
+			return err
+		}
+	}
+	// From here on nothing is refused, so there may be more than one line.
+	told := newProgress(s)
+	defer told.end()
+	told.step("the careful hand on the same surface", review.ParPrints)
+	if p.Par, err = review.NewPar(l, rubric, told.at); err != nil {
+		s.remark("%s: %v", c.File, err)
+	}
+	told.step("trying other decisions", review.Trials(l))
+	p.Decisions, p.Whole, err = review.Decisions(l, review.UsualSearch(rubric), spread(began.Add(searchTime), told))
+	if err != nil {
+		return fmt.Errorf("%s: %w", c.File, err)
+	}
+	html, err := p.HTML()
+	if err != nil {
+		return err
+	}
+	told.end()
+	return save(c.Out, html, c.Force)
+}
+
+// beside reads the other run and holds the first beside it.
+func (c *reportCommand) beside(s streams, v *review.Review, by *score.Rubric) (*page.Other, error) {
+	l, err := readRun(s, c.With)
+	if err != nil {
+		return nil, err
+	}
+	o, err := review.Of(l, by, nil)
+	if err != nil {
+		return nil, replayError(c.With, l, err)
+	}
+	apart, err := review.Part(v, o)
+	if err != nil {
+		return nil, fmt.Errorf("%s and %s: %w", c.File, c.With, err)
+	}
+	return &page.Other{Review: o, Apart: apart}, nil
+}
+
+// lessonOf is the lesson of a run when there is one of that name still.
+func lessonOf(l *run.Log) *lessons.Lesson {
+	found, err := lessons.Load(l.Header.Lesson)
+	if err != nil {
+		return nil
+	}
+	return found
+}
+
+// spread does jobs on all processors until a time, after which it gives up.
+func spread(until time.Time, told *progress) review.Spread {
+	return func(jobs []func()) error {
+		var next atomic.Int64
+		var late atomic.Bool
+		var all sync.WaitGroup
+		for range min(len(jobs), runtime.GOMAXPROCS(0)) {
+			all.Go(func() {
+				for {
+					n := int(next.Add(1)) - 1
+					if n >= len(jobs) {
+						return
+					}
+					if time.Now().After(until) {
+						late.Store(true)
+						return
+					}
+					jobs[n]()
+					told.one()
+				}
+			})
+		}
+		all.Wait()
+		if late.Load() {
+			return review.ErrTime
+		}
+		return nil
+	}
+}

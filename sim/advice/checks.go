@@ -1,0 +1,491 @@
+package advice
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/before-iron/beforeiron/sim/blade"
+	"github.com/before-iron/beforeiron/sim/blue"
+	"github.com/before-iron/beforeiron/sim/lay"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// watch is what a teacher remembers of a run.
+type watch struct {
+	prints    []print
+	film      float64 // um on the master
+	filmUsed  bool    // it has printed since it was rolled
+	burry     bool    // cut since the last stoning
+	skin      int     // passes over the whole face so far
+	lastDir   int     // mrad, of the last area pass
+	hadPass   bool
+	alongside int   // passes in a row along the one before
+	cuts      []cut // since the last print
+	cutSince  bool
+	turned    bool // of the last print
+}
+
+// print is a print as it was read.
+type print struct {
+	run.Print
+	film   float64
+	zones  [3][3]float64 // share coloured, rows across, columns along
+	tiles  []float64     // share coloured of squares of tileMM
+	nx, ny int
+	x0, y0 float64
+	turned bool
+	cutted bool // metal was cut since the print before
+}
+
+func (p print) area() float64   { return float64(p.Permille) / 10 }
+func (p print) perIn2() float64 { return float64(p.PerIn2) / 100 }
+
+// cut is a pass since the last print.
+type cut struct {
+	region lay.Region
+	dir    int
+	depth  float64
+}
+
+const tileMM = 2.0
+
+// Advice that a check may give.
+func (w *watch) say(id string, cycle int, happened, try string) Advice {
+	for _, r := range Rules {
+		if r.ID == id {
+			return Advice{ID: id, Rule: r.N, Cycle: cycle, Happened: happened, Try: try}
+		}
+	}
+	panic("advice: no rule has the check " + id)
+}
+
+// notice lists what an act calls for, the gravest first.
+func (w *watch) notice(r *run.Run, e *run.Entry) []Advice {
+	a := e.Act
+	switch {
+	case a.Roll != nil:
+		w.film, w.filmUsed = float64(a.Roll.Film)/100, false
+	case a.Stone != nil:
+		w.burry = false
+	case a.Place != nil:
+		return w.placed(r, a.Place)
+	case a.Rub != nil:
+		return w.rubbed(r, a.Rub)
+	case e.Out.Print != nil:
+		return w.printed(r, e.Out.Print)
+	case a.Cut != nil:
+		return w.cutting(r, a.Cut)
+	case a.Bridge != nil, a.Indicate != nil:
+		return w.measured(r, e)
+	}
+	return nil
+}
+
+func (w *watch) placed(r *run.Run, p *run.Place) []Advice {
+	m := r.Header().Setup.Master
+	x0, y0, x1, y1 := r.Grid().Edges()
+	off := func(at int, part, plate float64) bool {
+		return plate > 0 && math.Abs(float64(at)/100)+part/2-plate/2 > part/4
+	}
+	if off(p.X, x1-x0, m.LengthMM) || off(p.Y, y1-y0, m.WidthMM) {
+		return []Advice{w.say("off-plate", r.Prints()+1,
+			"More than a quarter of the part hangs over the plate, so what hangs cannot take colour and the rest tips.",
+			"Lift it and set it down whole on the plate.")}
+	}
+	return nil
+}
+
+// longRubMM is the length of rub from which a finishing print smears.
+const longRubMM = 200.0
+
+func (w *watch) rubbed(r *run.Run, rub *run.Rub) (out []Advice) {
+	cycle := r.Prints() + 1
+	if w.burry {
+		out = append(out, w.say("stone", cycle,
+			"This print is taken over burrs, which hold the part up and mark metal that is not high.",
+			"Lift, stone the face, wipe it and print again."))
+	}
+	if rub.Press > 0 {
+		out = append(out, w.say("press", cycle,
+			"You leaned on the part, and a part that is pressed bends and tips towards the hand.",
+			"Print again and let its own weight do it."))
+	}
+	if w.filmUsed {
+		out = append(out, w.say("old-film", cycle,
+			"This film has printed before, so it is patchy and the next colour will be too.",
+			"Wipe the plate and roll a fresh film for every print."))
+	}
+	w.filmUsed = true
+	length, at := 0.0, [2]int{}
+	for _, p := range rub.Path {
+		length += math.Hypot(float64(p[0]-at[0]), float64(p[1]-at[1])) / 100
+		at = p
+	}
+	if w.film <= finishFilm && length > longRubMM {
+		out = append(out, w.say("long-rub", cycle,
+			fmt.Sprintf("A rub of %.0f mm smears a thin film, and smear looks like contact.", length),
+			"A few short strokes are enough when you finish."))
+	}
+	return out
+}
+
+// finishFilm is the film, um, up to which a print is a finishing one.
+const finishFilm = 3.0
+
+func (w *watch) printed(r *run.Run, p *run.Print) (out []Advice) {
+	reading, _ := r.Reading()
+	now := read(reading)
+	now.Print, now.film, now.turned, now.cutted = *p, w.film, r.Turned(), w.cutSince
+	target := r.Header().Setup.Target
+	if n := len(w.prints); n > 0 {
+		last := w.prints[n-1]
+		if !now.cutted && now.turned != last.turned && now.film == last.film && alike(now, last) < .5 {
+			out = append(out, w.say("disagree", p.N,
+				"Turned half round, the same face prints otherwise, so one of the two prints is false.",
+				"Cut nothing: wipe, stone and look to the plate until both agree."))
+		}
+		finishing := now.film <= finishFilm && last.film == now.film && now.cutted
+		if finishing && now.perIn2() < .85*last.perIn2() && last.perIn2() > 3 {
+			out = append(out, w.say("fell", p.N,
+				fmt.Sprintf("Points fell from %.0f to %.0f, so the last marks went through spots or into their neighbours.", last.perIn2(), now.perIn2()),
+				"Cut half as deep in the next pass."))
+		} else if n > 1 && finishing && w.prints[n-2].film == now.film && now.perIn2() < target.PointsPerIn2 &&
+			now.perIn2() <= 1.05*w.prints[n-2].perIn2() {
+			out = append(out, w.say("stall", p.N,
+				fmt.Sprintf("Points have stood at about %.0f for two cycles, so the marks are too long or too deep for more.", now.perIn2()),
+				"Make them no longer than the spots are apart, and half as deep."))
+		}
+		if n > 2 && now.film > finishFilm && w.prints[n-3].film == now.film && now.area() <= w.prints[n-3].area()+1 {
+			out = append(out, w.say("rate", p.N,
+				"Three cycles at this film have brought no more blue, so the stage gives no more.",
+				"Change something: a thinner film with lighter marks, or deeper rows if most of it is bare."))
+		}
+	}
+	switch {
+	case now.area() > 65 && now.film > target.FilmUM:
+		out = append(out, w.say("blue-all-over", p.N,
+			fmt.Sprintf("At %.1f um the face is blue nearly all over, and a film thicker than the error shows none of it.", now.film),
+			"Wipe, roll thinner and print again before you cut."))
+	case now.area() > 60 && now.film <= target.FilmUM:
+		out = append(out, w.say("broad-bearing", p.N,
+			"Most of the face bears in broad patches, and such a face holds no oil and sticks.",
+			"Split every patch with single marks across it."))
+	case now.film <= target.FilmUM && now.perIn2() >= target.PointsPerIn2 && now.area() < min(20, target.AreaPct[0]):
+		out = append(out, w.say("thin-bearing", p.N,
+			fmt.Sprintf("There are points enough but only %.0f %% bears, for the marks between them are deep.", now.area()),
+			"Take very light passes over the tops and make no new deep mark."))
+	}
+	w.prints = append(w.prints, now)
+	w.cuts, w.cutSince = nil, false
+	return out
+}
+
+// read takes a reading in by zones and tiles.
+func read(r *blue.Reading) print {
+	x0, y0, x1, y1 := r.Edges()
+	p := print{nx: int(math.Ceil((x1 - x0) / tileMM)), ny: int(math.Ceil((y1 - y0) / tileMM)), x0: x0, y0: y0}
+	p.tiles = make([]float64, p.nx*p.ny)
+	cells := make([]float64, len(p.tiles))
+	var zone [3][3]float64
+	for k := range r.Colour {
+		if r.Mask != nil && !r.Mask[k] {
+			continue
+		}
+		i, j := k%r.NX, k/r.NX
+		t := min(p.ny-1, int((r.Y(j)-y0)/tileMM))*p.nx + min(p.nx-1, int((r.X(i)-x0)/tileMM))
+		cells[t]++
+		zone[j*3/r.NY][i*3/r.NX]++
+		if r.Coloured(k) {
+			p.tiles[t]++
+			p.zones[j*3/r.NY][i*3/r.NX]++
+		}
+	}
+	for t, n := range cells {
+		p.tiles[t] /= max(1, n)
+	}
+	for j := range zone {
+		for i := range zone[j] {
+			p.zones[j][i] /= max(1, zone[j][i])
+		}
+	}
+	return p
+}
+
+// alike is the overlap over union of the blue tiles of two prints.
+func alike(a, b print) float64 {
+	both, either := 0.0, 0.0
+	for t := range a.tiles {
+		x, y := a.tiles[t] > .2, b.tiles[t] > .2
+		if x && y {
+			both++
+		}
+		if x || y {
+			either++
+		}
+	}
+	if either == 0 {
+		return 1
+	}
+	return both / either
+}
+
+// columns and rows of the zones, in the mean.
+func (p print) columns() (c [3]float64) {
+	for j := range p.zones {
+		for i := range p.zones[j] {
+			c[i] += p.zones[j][i] / 3
+		}
+	}
+	return c
+}
+
+func (p print) rows() (c [3]float64) {
+	for j := range p.zones {
+		for i := range p.zones[j] {
+			c[j] += p.zones[j][i] / 3
+		}
+	}
+	return c
+}
+
+// form is what the blue of a print shows: hollow, crown, edge, twist, or nothing
+// of the kind.
+func (p print) form() string {
+	const some, none, little = .1, .03, .2
+	c, r := p.columns(), p.rows()
+	z := p.zones
+	switch {
+	case z[0][0] > some && z[2][2] > some && z[0][2] < none && z[2][0] < none && z[1][1] < some,
+		z[0][2] > some && z[2][0] > some && z[0][0] < none && z[2][2] < none && z[1][1] < some:
+		return "twist"
+	case c[0] > some && c[2] > some && c[1] < little*math.Min(c[0], c[2]):
+		return "hollow"
+	case c[1] > some && math.Max(c[0], c[2]) < little*c[1]:
+		return "crown"
+	case r[0] > some && r[1] < none && r[2] < none, r[2] > some && r[1] < none && r[0] < none:
+		return "edge"
+	}
+	return ""
+}
+
+// painted is the share of each zone that a region takes.
+func (p print) painted(region lay.Region) (out [3][3]float64) {
+	var all [3][3]float64
+	for t := range p.tiles {
+		i, j := t%p.nx, t/p.nx
+		zi, zj := i*3/p.nx, j*3/p.ny
+		all[zj][zi]++
+		if region.Contains(p.x0+(float64(i)+.5)*tileMM, p.y0+(float64(j)+.5)*tileMM) {
+			out[zj][zi]++
+		}
+	}
+	for j := range out {
+		for i := range out[j] {
+			out[j][i] /= max(1, all[j][i])
+		}
+	}
+	return out
+}
+
+func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
+	cycle := r.Prints()
+	w.burry, w.cutSince = true, true
+	say := func(id, happened, try string) { out = append(out, w.say(id, cycle, happened, try)) }
+	if r.Blade().CutMM > blade.EdgeLife/2 {
+		say("blunt", "The edge is worn, so marks come out uneven and torn.", "Hone it before the next pass.")
+	}
+	var p print
+	have := len(w.prints) > 0
+	if have {
+		p = w.prints[len(w.prints)-1]
+	}
+	if c.Area == nil {
+		if have && p.perIn2() < 3 {
+			say("rows-first", "There are hardly any points yet, and single strokes bring a form down too slowly.",
+				"Take the blue regions down in rows.")
+		}
+		return out
+	}
+	a := c.Area
+	depth := float64(c.Depth) / 100
+	if c.Force > 0 {
+		depth = r.Blade().DepthFromForce(float64(c.Force))
+	}
+	x0, y0, x1, y1 := r.Grid().Edges()
+	face := (x1 - x0) * (y1 - y0)
+	whole := a.Example == nil && a.Region.AreaMM2() > .8*face
+	recipe := r.Header().Setup.Part.Recipe
+	machined := recipe != nil && recipe.Finish != "" && recipe.Finish != "scraped"
+	if machined && !whole && w.skin < 2 {
+		say("skin-first", "The machined skin is not broken, and its ridges print as if they were high places.",
+			"Cross it out first with two passes in rows over the whole face.")
+	}
+	skinning := whole && w.skin < 2
+	if whole {
+		w.skin++
+	}
+	if w.hadPass {
+		if alongside(a.Dir, w.lastDir) {
+			w.alongside++
+			say("cross", "This pass runs along the one before, and strokes in old ruts breed ripple.", "Turn the next pass by about a right angle.")
+			if w.alongside >= 2 {
+				say("ripple", "Three passes ran the same way, and by now the ruts show as a ripple.",
+					"Lower the handle, hone, and cut across; do not press harder.")
+			}
+		} else {
+			w.alongside = 0
+		}
+	}
+	for _, before := range w.cuts {
+		if alongside(before.dir, a.Dir) && share(before.region, a.Region, x0, y0, x1, y1) > .5 {
+			say("same-groove", "The same metal was cut twice the same way in one cycle, so the second stroke follows the groove of the first.",
+				"Cross the second pass, or set it off by a mark's width.")
+		} else if !skinning && share(before.region, a.Region, x0, y0, x1, y1) < .2 && (depth > 1.6*before.depth || before.depth > 1.6*depth) {
+			say("more-passes", "Two places were cut to different depths in one cycle, and the deep one is left rougher than the rest.",
+				"Keep one depth, and give the place that must drop more another pass.")
+		}
+	}
+	w.cuts = append(w.cuts, cut{a.Region, a.Dir, depth})
+	w.lastDir, w.hadPass = a.Dir, true
+	if !have || skinning {
+		return out
+	}
+	return append(out, w.byPrint(r, p, a, depth)...)
+}
+
+// byPrint is what a pass calls for, held against the print that it went by.
+func (w *watch) byPrint(r *run.Run, p print, a *run.Area, depth float64) (out []Advice) {
+	cycle := r.Prints()
+	target := r.Header().Setup.Target
+	say := func(id, happened, try string) { out = append(out, w.say(id, cycle, happened, try)) }
+	z := p.painted(a.Region)
+	columns := print{zones: z}.columns()
+	rows := print{zones: z}.rows()
+	switch p.form() {
+	case "hollow":
+		if columns[1] > .3 && a.Example == nil {
+			say("hollow-middle", "Blue lies at both ends alone and you cut the middle, which is low already.", "Work the ends and leave the middle bare.")
+		}
+	case "crown":
+		if (columns[0] > .3 || columns[2] > .3) && a.Example == nil {
+			say("crown-ends", "Blue lies in the middle alone and you cut an end, which is low already.", "Work the middle and let the blue come to the ends.")
+		}
+	case "edge":
+		far := 2
+		if p.rows()[2] > p.rows()[0] {
+			far = 0
+		}
+		if rows[far] > .3 && a.Example == nil {
+			say("edge-only", "Blue lies along one edge and you cut the far side, which is low already.", "Work the blue edge, feathered inwards.")
+		}
+	case "twist":
+		one, other := z[0][0], z[2][2]
+		if p.zones[0][2] > p.zones[0][0] {
+			one, other = z[0][2], z[2][0]
+		}
+		if (one > 1.6*other || other > 1.6*one) && a.Example == nil {
+			say("twist-corners", "Two opposite corners stand high and you cut one more than the other, which turns the twist into a slope.",
+				"Give both corners the same rows.")
+		}
+	}
+	if p.perIn2() < 3 && a.Example != nil {
+		say("rows-first", "There are hardly any points yet, and single marks bring a form down too slowly.", "Take the blue regions down in rows.")
+	}
+	// Of what was painted, how much was bare; of the blue rim, how much was left.
+	var painted, bare, long, rim, rimLeft float64
+	for t, blue := range p.tiles {
+		i, j := t%p.nx, t/p.nx
+		in := a.Region.Contains(p.x0+(float64(i)+.5)*tileMM, p.y0+(float64(j)+.5)*tileMM)
+		if in {
+			painted++
+			if blue < .02 {
+				bare++
+				if n := len(w.prints); n > 1 && t < len(w.prints[n-2].tiles) && w.prints[n-2].tiles[t] < .02 {
+					long++
+				}
+			}
+		}
+		if (i == 0 || j == 0 || i == p.nx-1 || j == p.ny-1) && blue > .2 {
+			rim++
+			if !in {
+				rimLeft++
+			}
+		}
+	}
+	finishing := p.film <= finishFilm
+	if a.Example == nil && painted > 0 {
+		switch {
+		case finishing && bare > .5*painted:
+			say("bare", "More than half of what you cut carried no blue, and each mark off the blue costs a cycle.", "Paint the spots alone, or point at examples.")
+		case !finishing && long > .4*painted:
+			say("low-third", "You cut where two prints running showed nothing, and that is where the finishing line lies.",
+				"Leave it until the rest has come down to it.")
+		}
+	}
+	if rim >= 4 && rimLeft > .6*rim && a.Region.AreaMM2() > 0 {
+		say("rim", "The rim is blue and you left it, and a rim that is left ends by carrying the whole part.",
+			"Cut it with its neighbours, starting at the edge or lifting out at it.")
+	}
+	if finishing {
+		if a.Example == nil {
+			say("spare-faint", "Rows take strong and faint spots alike, and a faint spot that is cut becomes a low.",
+				"Point at strong spots to cut and at a faint one to spare.")
+		}
+		if spot := p.area() / 100 * 645.16 / math.Max(p.perIn2(), .1); a.Example != nil && a.Spacing > 3000 &&
+			target.PointsPerIn2 > 0 && spot > 2*.4*645.16/target.PointsPerIn2 {
+			say("split", "The patches are broad and got one mark each, which leaves them broad.", "Cut each two or three times across.")
+		}
+		if p.FrameMin > 0 && p.FrameMax > 2*p.FrameMin && a.Region.AreaMM2() > .8*float64(p.nx*p.ny)*tileMM*tileMM {
+			say("dense-frames", fmt.Sprintf("One frame holds %d points and another %d, and you cut both alike.", p.FrameMin, p.FrameMax),
+				"Skip the dense frames for a pass and work the sparse ones.")
+		}
+	}
+	if p.film <= target.FilmUM && p.perIn2() >= target.PointsPerIn2 && p.FrameMin >= target.FrameMin &&
+		p.area() >= target.AreaPct[0] && p.area() <= target.AreaPct[1] {
+		say("stop", "The print met the target and you went on, and scraping past it only sinks the size.",
+			"Measure, print the other way round, and sign off.")
+	}
+	return out
+}
+
+func (w *watch) measured(r *run.Run, e *run.Entry) []Advice {
+	target := r.Header().Setup.Target
+	um := float64(e.Out.Range) / 100
+	if e.Act.Bridge == nil || target.BridgedUM == 0 || um <= target.BridgedUM || len(w.prints) == 0 {
+		return nil
+	}
+	if p := w.prints[len(w.prints)-1]; p.film <= target.FilmUM && p.perIn2() >= target.PointsPerIn2 {
+		return []Advice{w.say("geometry", r.Prints(),
+			fmt.Sprintf("Points are there but the block swings %.1f um, so the face fits the plate nearby and is not flat.", um),
+			"Go back to rows over the high zone, and accept that points will go.")}
+	}
+	return nil
+}
+
+// alongside reports whether two directions, mrad, lie within 20 degrees.
+func alongside(a, b int) bool {
+	const half = 3141.593
+	d := math.Mod(math.Abs(float64(a-b)), half)
+	return math.Min(d, half-d) < 349
+}
+
+// share is the overlap of two regions over the smaller of them, looked at in
+// millimetres.
+func share(a, b lay.Region, x0, y0, x1, y1 float64) float64 {
+	var inA, inB, both float64
+	for y := y0 + .5; y < y1; y++ {
+		for x := x0 + .5; x < x1; x++ {
+			p, q := a.Contains(x, y), b.Contains(x, y)
+			if p {
+				inA++
+			}
+			if q {
+				inB++
+			}
+			if p && q {
+				both++
+			}
+		}
+	}
+	return both / math.Max(1, math.Min(inA, inB))
+}
