@@ -21,7 +21,7 @@ func TestParameterTableIsTheCodes(t *testing.T) {
 	code := map[string]float64{
 		"surface.StepsPerUM": surface.StepsPerUM,
 		"seat.Stiffness":     seat.Stiffness, "seat.WeightPerArea": seat.WeightPerArea, "seat.DefaultShare": seat.DefaultShare,
-		"blue.RolledPerFilm": blue.RolledPerFilm, "blue.FaintShare": blue.FaintShare, "blue.HardShare": blue.HardShare,
+		"blue.FaintShare": blue.FaintShare, "blue.HardShare": blue.HardShare,
 		"blue.WipeMM": blue.WipeMM, "blue.RimShare": blue.RimShare, "blue.RimGain": blue.RimGain,
 		"blue.SmearMM": blue.SmearMM, "blue.SmearGain": blue.SmearGain,
 		"blade.ForceRef": blade.ForceRef, "blade.DepthRef": blade.DepthRef, "blade.RadiusRef": blade.RadiusRef,

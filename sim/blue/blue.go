@@ -14,9 +14,6 @@ import (
 // sources. No published measurement of film or transfer was found: all are
 // assumed unless a source is named.
 const (
-	// RolledPerFilm is the rolled thickness over the film, the gap at which
-	// colour still takes (assumed).
-	RolledPerFilm = 1 / 0.8
 	// FaintShare is the strength of colour at the edge of a spot, where the gap
 	// is the whole film; at no gap it is 1.
 	FaintShare = 0.25

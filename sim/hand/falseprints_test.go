@@ -112,7 +112,7 @@ func falsePrints() []falsePrint {
 			name: "pressed on one place", cured: clean,
 			believed: func(film int) []run.Act {
 				return acts([]run.Act{stone, wipePart}, rolled(film, 6),
-					rubbed(40, [2]int{smallLength * 90, smallWidth * 50}, [][2]int{{500, 0}, {0, 500}, {-500, 0}, {0, -500}}))
+					rubbed(60, [2]int{smallLength * 90, smallWidth * 50}, [][2]int{{500, 0}, {0, 500}, {-500, 0}, {0, -500}}))
 			},
 			what:  "most where it was pressed",
 			shows: func(p, q seen) bool { return p.right < .7 && p.found < .7 },
@@ -127,7 +127,7 @@ func falsePrints() []falsePrint {
 			name: "rolled in a hurry", effects: run.Effects{Film: true}, cured: clean,
 			believed: func(film int) []run.Act { return acts([]run.Act{stone, wipePart}, rolled(film, 1), lightly) },
 			what:     "streaks: highs missed in the thin ones, hollows printed in the thick",
-			shows:    func(p, q seen) bool { return min(p.right, p.found) < .8 },
+			shows:    func(p, q seen) bool { return p.right < .8 && p.found < .95 },
 		},
 		{
 			name: "film used up", effects: run.Effects{Film: true}, cured: clean,
@@ -166,56 +166,62 @@ func repeat(n int, a []run.Act) (out []run.Act) {
 	return out
 }
 
-// The print shows what it is said to show; cured, and nothing cut between, the
-// face prints as it truly is, to a few cells in a hundred; and of two hands that
-// stop at the first print within the band, the one that cures stops on a face
-// that truly bears, and the one that believes stops later, on a face that does
-// not, or never.
+// In the mean of four parts, the print shows what it is said to show; cured, and
+// nothing cut between, the face prints as it truly is, to a few cells in a
+// hundred; and of two hands that stop at the first print within the band, the one
+// that cures stops on a face that truly bears, but for one part at most, and the
+// one that believes does so on at least two parts fewer, or half as late again.
 func TestFalsePrints(t *testing.T) {
 	const seeds = 4
 	for _, f := range falsePrints() {
 		t.Run(f.name, func(t *testing.T) {
 			t.Parallel()
-			var cycles [2]int
-			var good [2]int
-			var told string
+			var p, q seen
+			var hands [2]struct{ prints, good int }
+			told := ""
 			for seed := uint64(1); seed <= seeds; seed++ {
 				r := f.ready(t, seed)
 				if f.first != nil {
 					do(t, r, f.first(roughing)...)
 				}
 				do(t, r, f.believed(roughing)...)
-				p := look(t, r, roughing)
+				p = p.plus(look(t, r, roughing), 1./seeds)
 				do(t, r, f.cured(roughing)...)
-				q := look(t, r, roughing)
-				if !f.shows(p, q) {
-					t.Errorf("seed %d: it should show %s, and shows %.2f (cured %.2f)", seed, f.what, p, q)
-				}
-				if q.right < .93 || q.found < .95 {
-					t.Errorf("seed %d: cured, %.0f %% of the colour is right and %.0f %% of the highs are found", seed, 100*q.right, 100*q.found)
-				}
+				q = q.plus(look(t, r, roughing), 1./seeds)
 				for n, print := range []func(int) []run.Act{f.believed, f.cured} {
 					r := f.ready(t, seed)
 					if n == 0 && f.first != nil {
 						do(t, r, f.first(finishing)...)
 					}
-					prints, true25 := finish(t, r, print, f.wet)
-					cycles[n] += prints
-					if true25 >= band[0]-4 && true25 <= band[1]+4 && prints < lastPrints {
-						good[n]++
+					prints, bears := finish(t, r, print, f.wet)
+					hands[n].prints += prints
+					if bears >= band[0]-2 && bears <= band[1]+2 && prints < lastPrints {
+						hands[n].good++
 					}
-					told += fmt.Sprintf(" %s %d prints, %.0f %%;", []string{"believed", "cured"}[n], prints, true25)
+					told += fmt.Sprintf(" %s %d prints, %.0f %%;", []string{"believed", "cured"}[n], prints, bears)
 				}
 			}
-			t.Log(told)
-			if good[1] < seeds {
-				t.Errorf("cured, %d of %d stop on a face that bears:%s", good[1], seeds, told)
+			t.Logf("shows %.2f, cured %.2f;%s", p, q, told)
+			if !f.shows(p, q) {
+				t.Errorf("it should show %s, and shows %.2f (cured %.2f)", f.what, p, q)
 			}
-			if good[0] > seeds/2 && 2*cycles[0] < 3*cycles[1] {
-				t.Errorf("believed, %d of %d stop on a face that bears, after %d prints to the cured %d:%s", good[0], seeds, cycles[0], cycles[1], told)
+			if q.right < .93 || q.found < .95 {
+				t.Errorf("cured, %.0f %% of the colour is right and %.0f %% of the highs are found", 100*q.right, 100*q.found)
+			}
+			believed, cured := hands[0], hands[1]
+			if cured.good < seeds-1 {
+				t.Errorf("cured, %d of %d stop on a face that bears:%s", cured.good, seeds, told)
+			}
+			if believed.good > cured.good-2 && 2*believed.prints < 3*cured.prints {
+				t.Errorf("believed, %d of %d stop on a face that bears, after %d prints to the cured %d:%s", believed.good, seeds, believed.prints, cured.prints, told)
 			}
 		})
 	}
+}
+
+// plus adds a share of another print, for a mean.
+func (s seen) plus(o seen, share float64) seen {
+	return seen{s.coloured + share*o.coloured, s.right + share*o.right, s.found + share*o.found}
 }
 
 // ready is a part that was brought to where single points begin, by prints that

@@ -17,6 +17,7 @@ import (
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/seat"
+	"github.com/before-iron/beforeiron/sim/surface"
 )
 
 // Golden runs are replayed on every processor that the program is for, and end
@@ -35,6 +36,7 @@ var golden = map[string]func(*testing.T) []byte{
 	"careful-crowned-pad.run": func(t *testing.T) []byte { return byHand(t, "crowned-pad", hand.Careful{}, "careful", 3, 45) },
 	"careless-coupon.run":     func(t *testing.T) []byte { return byHand(t, "coupon", hand.Careless{}, "careless", 1, 4) },
 	"every-act.run":           everyAct,
+	"blue-lies.run":           blueLies,
 }
 
 func TestGolden(t *testing.T) {
@@ -200,6 +202,47 @@ func everyAct(t *testing.T) []byte {
 	do(run.Act{Lift: &run.Lift{}})
 	do(run.Act{Declare: &run.Declare{PointsPerIn2: 12, FrameMin: 5, AreaPct: 20}})
 	do(run.Act{SignOff: &run.SignOff{}})
+	seal(t, r, w)
+	return out.Bytes()
+}
+
+// blueLies works a part of steel through every way in which blue lies and a blade
+// misbehaves, and through the cures.
+func blueLies(t *testing.T) []byte {
+	r, err := run.New(run.Setup{
+		Part: run.Part{
+			Recipe: &surface.Recipe{LengthMM: 45, WidthMM: 30, PitchMM: .25, RangeUM: 15, Finish: surface.Ground}, Metal: "steel",
+		},
+		Master:  seat.Master{Grade: seat.DIN8760, LengthMM: 250, WidthMM: 160},
+		Blade:   run.Change{Radius: 9000, Width: 2000, Handle: 524},
+		Hand:    lay.Novice,
+		Target:  run.Target{FilmUM: 2.5},
+		Effects: run.Effects{Film: true, Grit: true, Edges: true, Wringing: true, Torn: true},
+	}, "", 5, 6, "", "golden")
+	r, out, w := recorded(t, r, err)
+	whole := lay.Paint(100, 45, 30, func(i, j int) bool { return true })
+	cut := func(dir, depth int, wet bool) run.Act {
+		return run.Act{Cut: &run.Cut{Depth: depth, Wet: wet, Area: &run.Area{Region: whole, Dir: dir, Length: 900, Spacing: 900}}}
+	}
+	wipe := func(what string) run.Act { return run.Act{Wipe: &run.Wipe{What: what}} }
+	print := func(press int) []run.Act {
+		return []run.Act{{Place: &run.Place{X: 700, Y: -300}}, {Rub: &run.Rub{Path: [][2]int{{1500, 200}, {0, 900}, {-700, 0}, {0, 0}}, Press: press, Load: [2]int{2000, 1400}}}, {Lift: &run.Lift{}}}
+	}
+	for _, acts := range [][]run.Act{
+		{{Roll: &run.Roll{Film: 900, Passes: 1}}}, print(25),
+		{cut(785, 600, true)}, print(0),
+		{{Stone: &run.Stone{Passes: 1}}, {Chamfer: &run.Chamfer{Width: 75}}, wipe("part"), wipe("master"), {Roll: &run.Roll{Film: 500}}}, print(0), print(0),
+		{{Change: &run.Change{Radius: 6000, Width: 1500, Handle: 500, Drive: "power"}}, cut(-785, 400, false), wipe("part"), {Contrast: &run.Contrast{Colour: "red"}}, {Turn: &run.Turn{}}}, print(0),
+		{wipe("part"), wipe("master"), {Roll: &run.Roll{Film: 120, On: "part"}}}, print(0),
+		{{Flake: &run.Flake{Pattern: "half-moon", Depth: 1800, Region: whole}}, {Stone: &run.Stone{Passes: 1}}, wipe("part"), {Roll: &run.Roll{Film: 300, Passes: 6}}}, print(0),
+		{{SignOff: &run.SignOff{}}},
+	} {
+		for _, a := range acts {
+			if _, err := r.Do(a); err != nil {
+				t.Fatalf("%s: %v", a.Kind(), err)
+			}
+		}
+	}
 	seal(t, r, w)
 	return out.Bytes()
 }
