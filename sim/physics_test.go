@@ -9,6 +9,7 @@ import (
 
 	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/blue"
+	"github.com/before-iron/beforeiron/sim/heat"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/seat"
@@ -52,6 +53,13 @@ func TestParameterTableIsTheCodes(t *testing.T) {
 		"blade.HalfMoonMM": blade.HalfMoonMM, "blade.QuarterMM": blade.QuarterMM, "blade.CheckerMM": blade.CheckerMM,
 		"blade.FlakeJitter": blade.FlakeJitter,
 		"lay.PowerMostMM":   lay.PowerMostMM, "lay.PowerDepth": lay.PowerDepth, "lay.PowerPlace": lay.PowerPlace,
+		"seat.WearPerMetre": seat.WearPerMetre, "seat.DefaultDepthMM": seat.DefaultDepthMM,
+		"run.IronYoungGPa": run.IronYoungGPa, "run.SteelYoungGPa": run.SteelYoungGPa, "run.SteelDensity": run.SteelDensity,
+		"run.ThicknessMM": run.ThicknessMM, "run.PushFriction": run.PushFriction,
+		"heat.Expansion": heat.Expansion, "heat.Diffusivity": heat.Diffusivity, "heat.Density": heat.Density,
+		"heat.Capacity": heat.Capacity, "heat.AirFilm": heat.AirFilm, "heat.PlateFilm": heat.PlateFilm,
+		"heat.HandWatts": heat.HandWatts, "heat.RubFlux": heat.RubFlux, "heat.LampFlux": heat.LampFlux,
+		"heat.WashFlux": heat.WashFlux, "heat.CutShare": heat.CutShare,
 	}
 	page, err := os.ReadFile("PHYSICS.md")
 	if err != nil {

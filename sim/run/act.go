@@ -13,8 +13,8 @@ import (
 // lengths in 10 um, depths and films in 10 nm, angles in mrad, times in ms,
 // forces in N.
 //
-// Acts whose physics this version does not have (Support, Soak, Push) are part of
-// the format and refused with a clear line.
+// Every act is taken whatever effects are on: without its effect a soak only takes
+// its time and supports hold the part without bending it.
 type Act struct {
 	Face    string `json:"face"`
 	Against string `json:"against,omitempty"`
@@ -136,15 +136,20 @@ type (
 	}
 	// Turn turns the part by a half turn for the next placing.
 	Turn struct{}
-	// Support sets the part on chosen points, 10 um.
+	// Support sets the part, face up, on chosen Points (10 um) of its length, or
+	// flat on the bench when there are none; Clamp holds it down on all of them.
+	// Without the bending effect that changes no height.
 	Support struct {
 		Points [][2]int `json:"points"`
+		Clamp  bool     `json:"clamp,omitempty"`
 	}
-	// Soak waits for MS milliseconds.
+	// Soak waits for MS milliseconds, the part on the bench with the lamp off or on
+	// the master, so that its warmth goes (with the heat effect).
 	Soak struct {
 		MS int `json:"ms"`
 	}
-	// Push swings the part on the master from one end, to find its pivot.
+	// Push swings the placed part from the place At (10 um, on the part) in the
+	// direction Dir (mrad, seen on the face) to find its pivot: the hinge test.
 	Push struct {
 		At  [2]int `json:"at"`
 		Dir int    `json:"dir"`
@@ -266,6 +271,13 @@ func (a Act) check() error {
 		if err := blade.CheckFlake(a.Flake.Pattern, float64(a.Flake.Depth)/100); err != nil {
 			return fmt.Errorf("flake: %w", err)
 		}
+	case a.Support != nil:
+		return a.Support.check()
+	case a.Soak != nil:
+		return within(kind, "ms", a.Soak.MS, 1, 86_400_000, "ms, to a day")
+	case a.Push != nil:
+		return firstError(within(kind, "at x", a.Push.At[0], -farPlace, farPlace, "10 um"), within(kind, "at y", a.Push.At[1], -farPlace, farPlace, "10 um"),
+			within(kind, "dir", a.Push.Dir, -6284, 6284, "mrad"))
 	case a.Cut != nil:
 		return a.Cut.check()
 	case a.Stone != nil:
@@ -328,6 +340,18 @@ func (r Rub) check() error {
 	}
 	return firstError(within("rub", "press", r.Press, 0, 1000, "N"),
 		within("rub", "load x", r.Load[0], -farPlace, farPlace, "10 um"), within("rub", "load y", r.Load[1], -farPlace, farPlace, "10 um"))
+}
+
+func (s Support) check() error {
+	if len(s.Points) > 16 {
+		return fmt.Errorf("support: %d points: give at most 16", len(s.Points))
+	}
+	for _, p := range s.Points {
+		if err := firstError(within("support", "point x", p[0], -farPlace, farPlace, "10 um"), within("support", "point y", p[1], -farPlace, farPlace, "10 um")); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (d Declare) check() error {

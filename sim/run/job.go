@@ -139,6 +139,7 @@ func (j *Job) end() error {
 		j.out.MS = j.done * j.each
 	}
 	r.ms += j.out.MS
+	r.warm(j)
 	e := Entry{N: len(r.entries) + 1, Act: j.act, Out: j.out}
 	r.entries = append(r.entries, e)
 	if r.Record != nil {
@@ -172,6 +173,8 @@ const (
 	contrastMS = 60_000
 	chamferMS  = 300_000
 	flakeMS    = 3_000
+	supportMS  = 60_000
+	pushMS     = 20_000
 )
 
 // simple makes the job one step that takes ms on iron.
@@ -179,11 +182,6 @@ func (j *Job) simple(ms int, do func()) error {
 	j.out.MS = ms
 	j.step = func(int) error { do(); return nil }
 	return nil
-}
-
-// later says that an act belongs to physics that this version does not have.
-func later(kind, what string) error {
-	return fmt.Errorf("%s: %s is not in physics version %d: leave the act out", kind, what, Physics)
 }
 
 // prepare checks the act against the state of the run and sets its steps.
@@ -228,6 +226,7 @@ func (j *Job) prepare() error {
 					t.XMM, t.UM = append(t.XMM, m.X(i)), append(t.UM, h)
 				}
 			}
+			r.dial(&t)
 			if len(t.UM) == 0 {
 				return t, fmt.Errorf("indicate: %w for the tip along its middle row", ErrTooSmall)
 			}
@@ -251,11 +250,11 @@ func (j *Job) prepare() error {
 	case a.Chamfer != nil:
 		return j.breakEdges()
 	case a.Support != nil:
-		return later("support", "bending on supports")
+		return j.support()
 	case a.Soak != nil:
-		return later("soak", "heat")
+		return j.simple(a.Soak.MS, func() {})
 	case a.Push != nil:
-		return later("push", "the hinge test")
+		return j.push()
 	case a.Flake != nil:
 		return j.flake()
 	}
@@ -269,6 +268,7 @@ func (j *Job) place() error {
 		at := *p
 		r.placed, r.rubbed = &at, false
 		r.strew()
+		j.out.Tipped = r.tipsAt(*p)
 	})
 }
 
@@ -296,6 +296,9 @@ func (j *Job) rub() error {
 	rub := travel(a.Path)
 	j.out.MS = int(rub.LengthMM * rubMSPerMM)
 	j.total = 3
+	if r.moves() {
+		return j.rubMoving(rub)
+	}
 	var tops *surface.Map
 	var rest seat.Seat
 	j.step = func(i int) (err error) {
@@ -312,7 +315,9 @@ func (j *Job) rub() error {
 			}
 			rest, err = seat.OnBed(tops, load, seat.Stiffness)
 		case 2:
-			r.mark(tops, rest.Plane, rub, a, pressedBy(seat.Weight(tops), a), &j.out)
+			pressed := pressedBy(seat.Weight(tops), a)
+			r.mark(tops, rest.Plane, rub, a, pressed, &j.out)
+			r.wearMaster(rub, a.Path, pressed)
 		}
 		return err
 	}
@@ -461,6 +466,7 @@ func (j *Job) measure(ms int, read func(*surface.Map, surface.Plane) (Trace, err
 	j.out.MS = ms
 	j.step = func(int) error {
 		r.tops = r.face.Tops(r.tops)
+		r.asItStands(r.tops)
 		rest, err := seat.OnBed(r.tops, seat.Weight(r.tops), seat.Stiffness)
 		if err != nil {
 			return err

@@ -35,6 +35,7 @@ type Run struct {
 	dirty   bool          // colour was not wiped off the part since it last printed
 	rubbed  bool          // since it was placed
 	litter
+	posture
 
 	metal blade.Metal // of the part
 	power bool        // the blade in hand is driven by power
@@ -71,6 +72,8 @@ type Outcome struct {
 	Range   int    `json:"range,omitempty"`   // of an instrument, 10 nm
 	Count   int    `json:"count,omitempty"`   // in the inch frame
 	Drag    int    `json:"drag,omitempty"`    // thousandths of the face that touch, when a rub drags
+	Tipped  int    `json:"tipped,omitempty"`  // thousandths of the way on which the part, or the master on it, tipped
+	Pivot   Pivot  `json:"pivot,omitzero"`    // of a push
 	Early   int    `json:"early,omitempty"`   // 1: flaked before any print was good enough
 }
 
@@ -133,6 +136,9 @@ func Begin(h Header) (*Run, error) {
 	r := &Run{header: h, face: f, cutter: blade.NewCutter(f), master: plate, metal: metals[h.Setup.Part.Metal]}
 	r.cutter.Each = r.bare
 	r.lie()
+	if err := r.stand(); err != nil {
+		return nil, err
+	}
 	r.take(h.Setup.Blade)
 	return r, nil
 }

@@ -389,9 +389,8 @@ func TestActsOutOfOrder(t *testing.T) {
 	refuse(Act{Cut: &Cut{Depth: 500}}, "one of stroke, row and area")
 	refuse(Act{Cut: &Cut{Stroke: &Line{To: [2]int{100, 0}}}}, "depth or force")
 	refuse(Act{Cut: &Cut{Depth: 500, Stroke: &Line{From: [2]int{90000, 0}, To: [2]int{90500, 0}}}}, "no stroke falls on the face")
-	for _, a := range []Act{{Support: &Support{}}, {Soak: &Soak{}}, {Push: &Push{}}} {
-		refuse(a, "not in physics version 1")
-	}
+	refuse(Act{Push: &Push{}}, "place it first")
+	refuse(Act{Soak: &Soak{}}, "ms is 0")
 	if _, err := r.Apply(Act{Face: "part.bottom", Hone: &Hone{}, Against: "blade"}); err == nil {
 		t.Error("an act on a face that is not there was taken")
 	}

@@ -83,6 +83,19 @@ type Part struct {
 	Finish   string          `yaml:"finish" json:"finish,omitempty"`     // of readings
 	PitchMM  float64         `yaml:"pitch_mm" json:"pitch_mm,omitempty"` // of readings; 0 chooses
 	Metal    string          `yaml:"metal" json:"metal,omitempty"`       // "grey-iron" or "steel"; empty is grey iron
+	Stock    Stock           `yaml:"stock" json:"stock,omitzero"`
+}
+
+// Stock is what a part is under its face, for bending and heat.
+type Stock struct {
+	ThicknessMM float64 `yaml:"thickness_mm" json:"thickness_mm,omitempty"` // 0 is 25 mm
+	YoungGPa    float64 `yaml:"e_gpa" json:"e_gpa,omitempty"`               // 0 is that of the metal
+	Density     float64 `yaml:"rho_kg_m3" json:"rho_kg_m3,omitempty"`       // 0 is that of the metal
+	// BackBowUM is how far the back is hollow along its length, um, so that the
+	// part bends when it is clamped down; negative when it is crowned.
+	BackBowUM float64 `yaml:"back_bow_um" json:"back_bow_um,omitempty"`
+	// WarmK is how much warmer than the room the part comes, K.
+	WarmK float64 `yaml:"warm_k" json:"warm_k,omitempty"`
 }
 
 // metals by the name that a setup gives.
@@ -205,6 +218,9 @@ func (s Setup) Check() error {
 	}
 	if _, ok := metals[s.Part.Metal]; !ok {
 		return fmt.Errorf("setup: part metal is %q: %q or %q", s.Part.Metal, blade.GreyIron.Name, blade.Steel.Name)
+	}
+	if err := s.checkStock(); err != nil {
+		return err
 	}
 	t := s.Target
 	if !(t.FilmUM >= .2 && t.FilmUM <= 20) {

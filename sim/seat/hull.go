@@ -5,15 +5,21 @@ import "github.com/before-iron/beforeiron/sim/surface"
 // insideHull reports whether (x, y) mm lies inside, or on the edge of, the
 // convex hull of the centres of the valid cells.
 func insideHull(m *surface.Map, x, y float64) bool {
+	return insideHullOf(m, [4]int{0, 0, m.NX, m.NY}, x, y)
+}
+
+// insideHullOf is insideHull of the cells from column r[0] and row r[1] up to,
+// and without, column r[2] and row r[3].
+func insideHullOf(m *surface.Map, r [4]int, x, y float64) bool {
 	// The first and last valid cell of each row hold all hull vertices.
 	var left, right [][2]float64
-	for j := 0; j < m.NY; j++ {
+	for j := r[1]; j < r[3]; j++ {
 		row := m.Z[j*m.NX : (j+1)*m.NX]
-		i0, i1 := 0, m.NX-1
-		for i0 < m.NX && row[i0] != row[i0] {
+		i0, i1 := r[0], r[2]-1
+		for i0 < r[2] && row[i0] != row[i0] {
 			i0++
 		}
-		if i0 == m.NX {
+		if i0 >= r[2] {
 			continue
 		}
 		for row[i1] != row[i1] {

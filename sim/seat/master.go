@@ -17,6 +17,76 @@ type Master struct {
 	// Share is how much of its grade's tolerance the master uses up; 0 is
 	// DefaultShare.
 	Share float64 `yaml:"share" json:"share,omitempty"`
+	// Kind is plate, straightedge or prism; empty is a plate. The part is laid on
+	// a plate; a straightedge and a prism are laid on the part.
+	Kind Kind `yaml:"kind" json:"kind,omitempty"`
+	// DepthMM is how deep a straightedge or prism is: what it weighs. 0 is
+	// DefaultDepthMM.
+	DepthMM float64 `yaml:"depth_mm" json:"depth_mm,omitempty"`
+	// WornUM is the hollow that years of prints in its middle have worn, um,
+	// beyond its grade.
+	WornUM float64 `yaml:"worn_um" json:"worn_um,omitempty"`
+}
+
+// Kind of a master.
+type Kind string
+
+// The kinds of masters.
+const (
+	SurfacePlate Kind = "plate"
+	Straightedge Kind = "straightedge"
+	Prism        Kind = "prism"
+)
+
+// DefaultDepthMM is the depth of a straightedge or prism of unknown depth
+// (assumed).
+const DefaultDepthMM = 50.0
+
+// WearPerMetre is what a rub of one metre under own weight wears off an iron
+// master, um (assumed: a busy plate wears a few um in a year of some hundred
+// metres).
+const WearPerMetre = 0.01
+
+// OnPart reports whether the master is laid on the part and not the part on it.
+func (m Master) OnPart() bool { return m.Kind == Straightedge || m.Kind == Prism }
+
+// Weight of a master that is laid on a part, N, of solid iron; a prism is half
+// of the bar around it.
+func (m Master) Weight() float64 {
+	depth := m.DepthMM
+	if depth == 0 {
+		depth = DefaultDepthMM
+	}
+	n := float64(WeightPerArea / 25 * depth * float64(m.LengthMM*m.WidthMM))
+	if m.Kind == Prism {
+		n /= 2
+	}
+	return n
+}
+
+func (m Master) check() error {
+	switch m.Kind {
+	case "", SurfacePlate:
+	case Straightedge, Prism:
+		if !(m.LengthMM > 0 && m.WidthMM > 0) {
+			return fmt.Errorf("master: a %s is %g x %g mm: give length_mm and width_mm", m.Kind, m.LengthMM, m.WidthMM)
+		}
+	default:
+		return fmt.Errorf("master kind %q is unknown: take %s, %s or %s", m.Kind, SurfacePlate, Straightedge, Prism)
+	}
+	if !(m.Share >= 0 && m.Share <= 1) {
+		return fmt.Errorf("master share is %g: give 0 (for %g) to 1", m.Share, DefaultShare)
+	}
+	if !(m.DepthMM >= 0 && m.DepthMM <= 1000) {
+		return fmt.Errorf("master depth_mm is %g: give 0 (for %g) to 1000", m.DepthMM, DefaultDepthMM)
+	}
+	if !(m.WornUM >= 0 && m.WornUM <= 1000) {
+		return fmt.Errorf("master worn_um is %g: give 0 to 1000", m.WornUM)
+	}
+	if m.WornUM > 0 && !(m.LengthMM > 0 && m.WidthMM > 0) {
+		return fmt.Errorf("master worn_um is %g on a boundless plane: give length_mm and width_mm", m.WornUM)
+	}
+	return nil
 }
 
 // DefaultShare of the tolerance that a master of unknown history is out of
@@ -120,11 +190,12 @@ func NewPlate(m Master) (*Plate, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !(m.Share >= 0 && m.Share <= 1) {
-		return nil, fmt.Errorf("master share is %g: give 0 (for %g) to 1", m.Share, DefaultShare)
+	if err := m.check(); err != nil {
+		return nil, err
 	}
 	p := &Plate{master: m}
 	if m.Grade == True {
+		p.hollow(m.WornUM)
 		return p, nil
 	}
 	share := m.Share
@@ -154,7 +225,82 @@ func NewPlate(m Master) (*Plate, error) {
 		lattice.Z[k] = float64(scale * lattice.Z[k])
 	}
 	p.z = lattice.Z
+	p.hollow(m.WornUM)
 	return p, nil
+}
+
+// hollow wears um off the middle, falling to nothing at the edges as
+// (1-u^2)^2 (1-v^2)^2 does.
+func (p *Plate) hollow(um float64) {
+	if um == 0 {
+		return
+	}
+	if p.z == nil {
+		p.z = make([]float64, plateNodes*plateNodes)
+	}
+	share := func(node int) float64 {
+		u := float64(2*node)/(plateNodes-1) - 1
+		q := 1 - float64(u*u)
+		return float64(q * q)
+	}
+	for k := range p.z {
+		p.z[k] -= float64(float64(um*share(k%plateNodes)) * share(k/plateNodes))
+	}
+}
+
+// Wear takes um off the plate under a part whose grid is g. A boundless plane
+// does not wear.
+func (p *Plate) Wear(g surface.Grid, pose Pose, um float64) {
+	if p.master.LengthMM == 0 || p.master.WidthMM == 0 {
+		return
+	}
+	if p.z == nil {
+		p.z = make([]float64, plateNodes*plateNodes)
+	}
+	x0, y0, x1, y1 := g.Edges()
+	l, w := (x1-x0)/2, (y1-y0)/2
+	um = math.Round(um*(1<<30)) / (1 << 30)
+	for k := range p.z {
+		x := float64(float64(k%plateNodes)*p.master.LengthMM) / (plateNodes - 1)
+		y := float64(float64(k/plateNodes)*p.master.WidthMM) / (plateNodes - 1)
+		if math.Abs(x-pose.XMM) <= l && math.Abs(y-pose.YMM) <= w {
+			p.z[k] -= um
+		}
+	}
+}
+
+// Under are the cells of a part with grid g, lying so, that have the plate under
+// them: from column [0] and row [1] up to, and without, column [2] and row [3].
+// None gives an empty rectangle.
+func (p *Plate) Under(g surface.Grid, pose Pose) (cells [4]int) {
+	some := func(n int, on func(k int) bool) (from, to int) {
+		for from < n && !on(from) {
+			from++
+		}
+		for to = from; to < n && on(to); to++ {
+		}
+		return from, to
+	}
+	cells[0], cells[2] = some(g.NX, func(i int) bool {
+		x, _ := pose.On(g, g.X(i), 0)
+		_, _, ok := p.along(x, p.master.LengthMM)
+		return ok
+	})
+	cells[1], cells[3] = some(g.NY, func(j int) bool {
+		_, y := pose.On(g, 0, g.Y(j))
+		_, _, ok := p.along(y, p.master.WidthMM)
+		return ok
+	})
+	return cells
+}
+
+// HeightNear is the height of the plate at the place on it nearest to (x, y) mm
+// from its corner, um.
+func (p *Plate) HeightNear(x, y float64) float64 {
+	if p.z == nil {
+		return 0
+	}
+	return p.HeightAt(max(0, min(x, p.master.LengthMM)), max(0, min(y, p.master.WidthMM)))
 }
 
 // halfWaves is cos(pi n t) at a node, rounded so coarsely that every processor
