@@ -22,12 +22,6 @@ func TestParameterTableIsTheCodes(t *testing.T) {
 	code := map[string]float64{
 		"surface.StepsPerUM": surface.StepsPerUM,
 		"seat.Stiffness":     seat.Stiffness, "seat.WeightPerArea": seat.WeightPerArea, "seat.DefaultShare": seat.DefaultShare,
-		"seat.WearPerMetre": seat.WearPerMetre, "seat.DefaultDepthMM": seat.DefaultDepthMM,
-		"heat.Expansion": heat.Expansion, "heat.Diffusivity": heat.Diffusivity, "heat.Density": heat.Density, "heat.Capacity": heat.Capacity,
-		"heat.AirFilm": heat.AirFilm, "heat.PlateFilm": heat.PlateFilm, "heat.HandWatts": heat.HandWatts, "heat.RubFlux": heat.RubFlux,
-		"heat.LampFlux": heat.LampFlux, "heat.WashFlux": heat.WashFlux, "heat.CutShare": heat.CutShare,
-		"run.IronYoungGPa": run.IronYoungGPa, "run.SteelYoungGPa": run.SteelYoungGPa, "run.SteelDensity": run.SteelDensity,
-		"run.ThicknessMM": run.ThicknessMM, "run.PushFriction": run.PushFriction,
 		"blue.FaintShare": blue.FaintShare, "blue.HardShare": blue.HardShare,
 		"blue.WipeMM": blue.WipeMM, "blue.RimShare": blue.RimShare, "blue.RimGain": blue.RimGain,
 		"blue.SmearMM": blue.SmearMM, "blue.SmearGain": blue.SmearGain,
@@ -59,6 +53,13 @@ func TestParameterTableIsTheCodes(t *testing.T) {
 		"blade.HalfMoonMM": blade.HalfMoonMM, "blade.QuarterMM": blade.QuarterMM, "blade.CheckerMM": blade.CheckerMM,
 		"blade.FlakeJitter": blade.FlakeJitter,
 		"lay.PowerMostMM":   lay.PowerMostMM, "lay.PowerDepth": lay.PowerDepth, "lay.PowerPlace": lay.PowerPlace,
+		"seat.WearPerMetre": seat.WearPerMetre, "seat.DefaultDepthMM": seat.DefaultDepthMM,
+		"run.IronYoungGPa": run.IronYoungGPa, "run.SteelYoungGPa": run.SteelYoungGPa, "run.SteelDensity": run.SteelDensity,
+		"run.ThicknessMM": run.ThicknessMM, "run.PushFriction": run.PushFriction,
+		"heat.Expansion": heat.Expansion, "heat.Diffusivity": heat.Diffusivity, "heat.Density": heat.Density,
+		"heat.Capacity": heat.Capacity, "heat.AirFilm": heat.AirFilm, "heat.PlateFilm": heat.PlateFilm,
+		"heat.HandWatts": heat.HandWatts, "heat.RubFlux": heat.RubFlux, "heat.LampFlux": heat.LampFlux,
+		"heat.WashFlux": heat.WashFlux, "heat.CutShare": heat.CutShare,
 	}
 	page, err := os.ReadFile("PHYSICS.md")
 	if err != nil {

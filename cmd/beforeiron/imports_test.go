@@ -15,14 +15,9 @@ var level = []struct {
 	part  string
 	level int
 }{
-<<<<<<< HEAD
 	{"assets", 0}, {"sim/strict", 0}, {"sim/surface", 0}, {"sim/seat", 1}, {"sim/heat", 1}, {"sim/blade", 1}, {"sim/blue", 2}, {"sim/gauge", 2},
-	{"sim/lay", 3}, {"sim/run", 4}, {"sim/hand", 5}, {"sim/score", 5}, {"sim/par", 6}, {"sim/validity", 6}, {"lessons", 6}, {"render", 7}, {"cmd", 8},
-=======
-	{"assets", 0}, {"sim/strict", 0}, {"sim/surface", 0}, {"sim/seat", 1}, {"sim/blade", 1}, {"sim/blue", 2}, {"sim/gauge", 2},
 	{"sim/lay", 3}, {"sim/run", 4}, {"sim/hand", 5}, {"sim/score", 5}, {"sim/par", 6}, {"sim/advice", 6}, {"sim/validity", 6},
 	{"sim/review", 7}, {"lessons", 8}, {"render", 9}, {"cmd", 10},
->>>>>>> main
 }
 
 func partOf(t *testing.T, path string) (part string, n int) {

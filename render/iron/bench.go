@@ -180,14 +180,13 @@ func (b *Bench) light(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) 
 	}
 	faint, strong := p.taken()
 	ink, inkLit := roots(p.Body, roomColour, .13), roots(p.Body, lampColour, .5)
-	// A texel is byte 128 + v over 255.
-	texel := func(factor float64) []float32 { return []float32{float32(factor * 255), float32(factor * -128)} }
 	s.Lamp.mesh(v, []image.Rectangle{seen}).draw(dst, name, ebiten.BlendCopy, map[string]any{
-		"Slope": texel(drawnSlope), "Lay": texel(unalike / 127),
+		// Slopes are bytes 128 + v, steps of the lay 7 + v.
+		"Slope": []float32{255 * drawnSlope, -128 * drawnSlope}, "Lay": []float32{unalike / 7, -unalike},
 		"Shade": []float32{1 + 1.6*metal.Level, .15 + .17*metal.Level},
 		"Cool":  cool[:], "Warm": warm[:], "Faint": faint[:], "Strong": strong[:],
 		"Ink": ink[:], "InkLit": inkLit[:], "Gloss": float32(.14), "Pixel": s.Look.scale(),
-	}, b.camera.one, b.camera.two)
+	}, b.camera.one)
 }
 
 // drawnSlope is the slope, drawn, of a third of a step of slope (a step is 0.25 um

@@ -113,31 +113,41 @@ type Finding struct {
 	Why     string
 }
 
+// Comparable reports whether figures taken at a film of film um can be held
+// against the class: a class that states no film leaves that open.
+func (c Class) Comparable(film float64) bool {
+	return c.FilmMaxUM == 0 || film >= c.FilmMinUM*(1-hair) && film <= c.FilmMaxUM*(1+hair)
+}
+
 // Judge holds a count, taken at a film of film um, against the class: its
 // points where the class asks for points and they could be counted, its bearing
-// where the class asks for bearing. A bearing share taken at a film other than
-// the class's is not comparable, whatever it is.
+// where the class asks for bearing. What was taken at a film other than the
+// class's is not comparable, whatever it is.
 func (c Class) Judge(count *PointCount, film float64) []Finding {
 	var out []Finding
 	if c.PointsMin > 0 {
 		f := Finding{What: "points"}
-		if count.HasPoints {
+		switch {
+		case !count.HasPoints:
+			f.Verdict, f.Why = NotComparable, "the readings are too far apart to count points"
+		case !c.Comparable(film):
+			f.Got = count.Per(c.AreaMM2)
+			f.Verdict, f.Why = NotComparable, c.otherFilm(fmt.Sprintf("%.1f points in %.0f mm^2", f.Got, c.AreaMM2), film)
+		default:
 			f.Got = count.Per(c.AreaMM2)
 			f.Verdict, f.Why = Meets, fmt.Sprintf("%.1f points in %.0f mm^2, at least %g asked for", f.Got, c.AreaMM2, c.PointsMin)
 			if f.Got < c.PointsMin*(1-hair) {
 				f.Verdict = Misses
 			}
-		} else {
-			f.Verdict, f.Why = NotComparable, "the readings are too far apart to count points"
 		}
 		out = append(out, f)
 	}
 	if c.BearingMin > 0 {
 		f := Finding{What: "bearing", Got: count.Bearing(film).AreaPct}
 		switch {
-		case film < c.FilmMinUM || film > c.FilmMaxUM:
+		case !c.Comparable(film):
 			f.Verdict = NotComparable
-			f.Why = fmt.Sprintf("%.1f %% at a film of %g um; the class speaks of a film of %g to %g um", f.Got, film, c.FilmMinUM, c.FilmMaxUM)
+			f.Why = c.otherFilm(fmt.Sprintf("%.1f %%", f.Got), film)
 		case f.Got < c.BearingMin*(1-hair):
 			f.Verdict = Misses
 			f.Why = fmt.Sprintf("%.1f %% at a film of %g um, at least %g %% asked for", f.Got, film, c.BearingMin)
@@ -151,4 +161,9 @@ func (c Class) Judge(count *PointCount, film float64) []Finding {
 		out = append(out, f)
 	}
 	return out
+}
+
+// otherFilm says why a figure cannot be held against the class.
+func (c Class) otherFilm(got string, film float64) string {
+	return fmt.Sprintf("%s at a film of %g um; the class speaks of a film of %g to %g um", got, film, c.FilmMinUM, c.FilmMaxUM)
 }

@@ -141,8 +141,8 @@ func TestFramesOf25mm(t *testing.T) {
 	c := CountPoints(mask, nil, g, DefaultRule)
 	near(t, "per 25 mm square", c.Per(625), 25, 1e-9)
 	fewest, most, ok := c.Frames(25)
-	if !ok || fewest != 25 || most != 25 {
-		t.Errorf("frames of 25 mm over a lattice of 5 mm hold %d to %d, want 25", fewest, most)
+	if !ok || fewest.Points != 25 || most.Points != 25 {
+		t.Errorf("frames of 25 mm over a lattice of 5 mm hold %v to %v, want 25", fewest, most)
 	}
 	if _, _, ok := c.Frames(51); ok {
 		t.Error("a frame wider than the face")

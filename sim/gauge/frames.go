@@ -3,7 +3,8 @@ package gauge
 import "math"
 
 const (
-	frameMM     = 25.4 // side of the inspection frame: one inch
+	// FrameMM is the side of the inspection frame: one inch.
+	FrameMM     = 25.4
 	frameStepMM = 1.0
 )
 
@@ -51,22 +52,35 @@ func frameStarts(lo, hi, side, step float64) []float64 {
 	return at
 }
 
-// Frames finds the fewest and the most points in any square frame of side mm
-// that lies wholly on the face; ok is false where none does.
-func (c *PointCount) Frames(side float64) (fewest, most int, ok bool) {
-	for k, n := range c.frameCounts(side) {
+// Frame is a square inspection frame by its first corner, mm, and the points in
+// it.
+type Frame struct {
+	X, Y   float64
+	Points int
+}
+
+// Frames finds the frames with the fewest and the most points among the square
+// ones of side mm that lie wholly on the face, the first of equals in raster
+// order; ok is false where none lies so.
+func (c *PointCount) Frames(side float64) (fewest, most Frame, ok bool) {
+	for k, f := range c.frames(side) {
 		if k == 0 {
-			fewest, most, ok = n, n, true
+			fewest, most, ok = f, f, true
 		}
-		fewest, most = min(fewest, n), max(most, n)
+		if f.Points < fewest.Points {
+			fewest = f
+		}
+		if f.Points > most.Points {
+			most = f
+		}
 	}
 	return fewest, most, ok
 }
 
-// frameCounts is the number of points in every square frame of the given side
-// that lies wholly on the face. A point belongs where its centroid falls, the
-// first edges of a frame belonging to it and the far ones not.
-func (c *PointCount) frameCounts(side float64) []int {
+// frames counts the points in every square frame of the given side that lies
+// wholly on the face. A point belongs where its centroid falls, the first edges
+// of a frame belonging to it and the far ones not.
+func (c *PointCount) frames(side float64) []Frame {
 	if c.ValidMM2 == 0 {
 		return nil
 	}
@@ -89,7 +103,7 @@ func (c *PointCount) frameCounts(side float64) []int {
 		acc[b1*nx+a1]++
 	}
 	whole := c.wholeFrames(xs, ys, side)
-	var out []int
+	var out []Frame
 	for b := range ys {
 		for a := range xs {
 			k := b*nx + a
@@ -103,7 +117,7 @@ func (c *PointCount) frameCounts(side float64) []int {
 				acc[k] -= acc[k-nx-1]
 			}
 			if whole(a, b) {
-				out = append(out, acc[k])
+				out = append(out, Frame{xs[a], ys[b], acc[k]})
 			}
 		}
 	}

@@ -113,7 +113,9 @@ func CountPoints(mask, valid []bool, g surface.Grid, rule PointRule) PointCount 
 	c.split(b, rule)
 	c.Points = len(c.List)
 	c.PerIn2 = c.Per(MM2PerIn2)
-	c.FrameMin, c.FrameMax, c.HasFrames = c.Frames(frameMM)
+	var fewest, most Frame
+	fewest, most, c.HasFrames = c.Frames(FrameMM)
+	c.FrameMin, c.FrameMax = fewest.Points, most.Points
 	return c
 }
 

@@ -267,13 +267,13 @@ func checkFrames(t *testing.T, got PointCount, valid []bool, g surface.Grid) {
 			want = append(want, n)
 		}
 	}
-	counts := got.frameCounts(side)
-	if len(counts) != len(want) {
-		t.Fatalf("%d frames, want %d", len(counts), len(want))
+	frames := got.frames(side)
+	if len(frames) != len(want) {
+		t.Fatalf("%d frames, want %d", len(frames), len(want))
 	}
-	for k := range counts {
-		if counts[k] != want[k] {
-			t.Fatalf("frame %d: %d points, want %d", k, counts[k], want[k])
+	for k, f := range frames {
+		if f.Points != want[k] {
+			t.Fatalf("frame %d: %d points, want %d", k, f.Points, want[k])
 		}
 	}
 }
@@ -316,14 +316,14 @@ func TestFramesOnAnInchGrid(t *testing.T) {
 		t.Fatalf("%d points, frames %v", n.Points, n.HasFrames)
 	}
 	near(t, "x", n.List[0].X, 25.4, 1e-9)
-	counts := n.frameCounts(25.4)
+	frames := n.frames(25.4)
 	// Starts 0, 1 ... 25 and 25.4 flush: only the first frame ends at 25.4.
-	if len(counts) != 27 {
-		t.Fatalf("%d frames, want 27", len(counts))
+	if len(frames) != 27 {
+		t.Fatalf("%d frames, want 27", len(frames))
 	}
-	for k, c := range counts {
-		if want := min(k, 1); c != want {
-			t.Errorf("frame %d holds %d, want %d", k, c, want)
+	for k, f := range frames {
+		if want := min(k, 1); f.Points != want || f.X != min(float64(k), 25.4) || f.Y != 0 {
+			t.Errorf("frame %d at (%g, %g) holds %d, want %d", k, f.X, f.Y, f.Points, want)
 		}
 	}
 	near(t, "per square inch", n.PerIn2, 0.5, 1e-12)
