@@ -83,7 +83,7 @@ func TestWhereTheBedStopsBeingValid(t *testing.T) {
 	// At the wave on which they agree the bed touches by no more than 36 % too much
 	// from a quarter of the flattening pressure on.
 	for _, ratio := range []float64{.25, .5, .75, 1} {
-		if over := bed(ratio)/elastic(ratio) - 1; over < -1e-9 || over > .37 {
+		if over := bed(ratio)/elastic(ratio) - 1; over < -1e-6 || over > .37 {
 			t.Errorf("p/p* %g: the bed is %.0f %% over", ratio, 100*over)
 		}
 	}
