@@ -126,7 +126,7 @@ func TestUse(t *testing.T) {
 	if out := good(t, "--version"); out != version+"\n" {
 		t.Errorf("version %q", out)
 	}
-	for _, c := range []string{"measure", "practise", "replay", "report", "convert", "lessons"} {
+	for _, c := range []string{"measure", "practise", "replay", "report", "class", "convert", "lessons"} {
 		if out := good(t, c, "--help"); !strings.Contains(out, "Usage: beforeiron "+c) {
 			t.Errorf("%s --help prints %q", c, out)
 		}

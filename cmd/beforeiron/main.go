@@ -25,6 +25,7 @@ type commands struct {
 	Practise practiseCommand `cmd:"" help:"Let a synthetic hand work a part, and write the run."`
 	Replay   replayCommand   `cmd:"" help:"Make a run again, check it, and mark it."`
 	Report   reportCommand   `cmd:"" help:"Write the debrief of a run as a page to print."`
+	Class    classCommand    `cmd:"" help:"Mark the runs of a class: a gradebook, a page, statements for a record store."`
 	Convert  convertCommand  `cmd:"" help:"Convert heights between CSV, SDF and X3P, or take them from a run."`
 	Validity validityCommand `cmd:"" help:"Ask whether the marks mean what they say: synthetic hands on many parts, and statistics."`
 	Rubric   rubricCommand   `cmd:"" help:"Check a rubric, and show how it makes marks."`

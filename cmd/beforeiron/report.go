@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"runtime"
-	"sync"
 	"sync/atomic"
 	"time"
 
@@ -99,26 +97,15 @@ func lessonOf(l *run.Log) *lessons.Lesson {
 // spread does jobs on all processors until a time, after which it gives up.
 func spread(until time.Time, told *progress) review.Spread {
 	return func(jobs []func()) error {
-		var next atomic.Int64
 		var late atomic.Bool
-		var all sync.WaitGroup
-		for range min(len(jobs), runtime.GOMAXPROCS(0)) {
-			all.Go(func() {
-				for {
-					n := int(next.Add(1)) - 1
-					if n >= len(jobs) {
-						return
-					}
-					if time.Now().After(until) {
-						late.Store(true)
-						return
-					}
-					jobs[n]()
-					told.one()
-				}
-			})
-		}
-		all.Wait()
+		inParallel(len(jobs), func(n int) {
+			if late.Load() || time.Now().After(until) {
+				late.Store(true)
+				return
+			}
+			jobs[n]()
+			told.one()
+		})
 		if late.Load() {
 			return review.ErrTime
 		}

@@ -15,6 +15,7 @@ import (
 	"strings"
 	"time"
 
+	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/score"
 	"github.com/before-iron/beforeiron/sim/validity"
@@ -26,6 +27,7 @@ type validityCommand struct {
 	Changes int      `default:"10000" placeholder:"N" help:"Random changes to runs, in the hunt for exploits (${default})."`
 	Shard   string   `default:"1/1" placeholder:"I/N" help:"Work only every Nth trial, from the Ith: for spreading a study over machines."`
 	Rubric  string   `placeholder:"FILE" help:"Rubric to mark by; see beforeiron rubric."`
+	Search  int      `placeholder:"N" help:"Search N trials for the best schedule that is blind to the blue, which the hand recipe works by, and nothing else."`
 	Jobs    int      `placeholder:"N" help:"Trials worked at once (as many as there are processors)."`
 	Out     string   `short:"o" placeholder:"FILE" help:"Rows to write; a study that was stopped goes on from there."`
 	Force   bool     `help:"Replace an existing file."`
@@ -56,6 +58,8 @@ func (c *validityCommand) Validate() error {
 		return fmt.Errorf("--seeds is %d: give 2 to 10000", c.Seeds)
 	case c.Changes < 0 || c.Changes > 10_000_000:
 		return fmt.Errorf("--changes is %d: give 0 to 10000000", c.Changes)
+	case c.Search < 0 || c.Search > 100000:
+		return fmt.Errorf("--search is %d: give 1 to 100000", c.Search)
 	case c.Jobs < 0:
 		return fmt.Errorf("--jobs is %d: give 1 or more", c.Jobs)
 	}
@@ -87,6 +91,9 @@ func (c *validityCommand) Run(s streams) error {
 	if err != nil {
 		return err
 	}
+	if c.Search > 0 {
+		return c.search(s, rubric)
+	}
 	shard, err := parseShard(c.Shard)
 	if err != nil {
 		return err
@@ -101,6 +108,22 @@ func (c *validityCommand) Run(s streams) error {
 		return nil
 	}
 	return c.tell(s, head, lines)
+}
+
+// search looks for the best blind schedule.
+func (c *validityCommand) search(s streams, rubric *score.Rubric) error {
+	best, marks, err := validity.SearchSchedule(c.Search, rubric, func(trial int, _ hand.Schedule, marks float64) {
+		fmt.Fprintf(s.err, "validity: trial %d has %.1f marks\n", trial, marks)
+	})
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return printJSON(s.out, best)
+	}
+	_, err = fmt.Fprintf(s.out, "%d passes, depths %.2f to %.2f um, lengths %.1f to %.1f mm, spacing %.2f to %.2f of a mark's width: %.1f marks in the mean\n",
+		best.Passes, best.DepthUM[0], best.DepthUM[1], best.LengthMM[0], best.LengthMM[1], best.Spacing[0], best.Spacing[1], marks)
+	return err
 }
 
 // tell makes the study and prints it.

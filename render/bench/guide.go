@@ -103,6 +103,10 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return b.whyNoCut(true), kit.Caution
 	case b.told != "" && b.at() != stepTold:
 		return b.told, kit.Lit
+	case reading == nil && b.work.Run.Prints() == 0:
+		return words.Say("bench.say.first"), kit.Lit
+	case fresh && blueAllOver(b.work.Run):
+		return words.Say("bench.say.allblue"), kit.Caution
 	case b.at() < len(firstSteps):
 		if s := g.step(b, fresh); s != "" {
 			return s, kit.Lit
@@ -111,8 +115,6 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 	switch {
 	case bound && left == 0:
 		return words.Say("bench.allowance"), kit.Caution
-	case reading == nil && b.work.Run.Prints() == 0:
-		return words.Say("bench.say.first"), kit.Lit
 	case reading == nil:
 		return words.Say("bench.say.clean"), kit.Plain
 	case !fresh:
@@ -129,6 +131,21 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return words.Say("bench.say.frame"), kit.Plain
 	}
 	return words.Say("bench.say.read"), kit.Plain
+}
+
+// allBlue is the share of the face, in thousandths, from which a print says more
+// of the film than of the face.
+const allBlue = 650
+
+// blueAllOver reports whether the last print of a run coloured so much.
+func blueAllOver(r *run.Run) bool {
+	entries := r.Entries()
+	for n := len(entries) - 1; n >= 0; n-- {
+		if p := entries[n].Out.Print; p != nil {
+			return p.Permille >= allBlue
+		}
+	}
+	return false
 }
 
 // step is the line of the first five minutes.

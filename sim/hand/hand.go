@@ -17,7 +17,7 @@ type Hand interface {
 	Work(r *run.Run, cycles int, progress func(print run.Print)) error
 }
 
-// hands by name. MARKS.md beside the marks says what each is for.
+// hands by name; sim/score/VALIDITY.md says what each is for.
 var hands = map[string]Hand{
 	"careful":    Careful{},
 	"careful-10": Careful{Slip: .1},

@@ -38,8 +38,16 @@ const (
 	CutShare = 0.5
 )
 
-// Plate is a part as heat sees it.
-type Plate struct{ LengthMM, WidthMM, ThicknessMM float64 }
+// Plate is a part as heat sees it, and what takes heat from it.
+type Plate struct {
+	LengthMM, WidthMM, ThicknessMM float64
+	Air, Master                    float64 // W/(m^2 K), through the films of air
+}
+
+// NewPlate is a part of that size, mm, with the usual films.
+func NewPlate(length, width, thickness float64) Plate {
+	return Plate{length, width, thickness, AirFilm, PlateFilm}
+}
 
 // State of a part: BodyK is its mean warmth above the room and the master,
 // AcrossK how much warmer the face is than the back, in kelvin.
@@ -73,9 +81,9 @@ func (p Plate) BodySeconds(onPlate bool) float64 {
 func (p Plate) loss(onPlate bool) float64 {
 	l, w, t := p.LengthMM/1000, p.WidthMM/1000, p.ThicknessMM/1000
 	area := float64(l * w)
-	loss := float64(AirFilm * (2*area + float64(2*(l+w)*t)))
+	loss := float64(p.Air * (2*area + float64(2*(l+w)*t)))
 	if onPlate {
-		loss += float64((PlateFilm - AirFilm) * area)
+		loss += float64((p.Master - p.Air) * area)
 	}
 	return loss
 }
@@ -95,9 +103,9 @@ func (p Plate) After(s State, f Flow, seconds float64) State {
 	perFlux := t / (2 * Conductivity)
 	steady, drawn := float64((f.Face-f.Back)*perFlux), 0.0
 	if f.OnPlate {
-		steady -= float64(float64(PlateFilm*end) * perFlux)
+		steady -= float64(float64(p.Master*end) * perFlux)
 		// As long as iron conducts better than the film this is far below one.
-		drawn = -float64(float64(PlateFilm*(s.BodyK-end))*perFlux) / (1 - min(.9, quick/slow))
+		drawn = -float64(float64(p.Master*(s.BodyK-end))*perFlux) / (1 - min(.9, quick/slow))
 	}
 	eSlow, eQuick := decay(seconds/slow), decay(seconds/quick)
 	return State{

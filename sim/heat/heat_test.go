@@ -18,7 +18,7 @@ func TestBowPerKelvin(t *testing.T) {
 	for _, c := range []struct{ length, thick, want, by float64 }{
 		{200, 25, 2.2, .005}, {300, 25, 4.95, .005}, {500, 60, 5.73, .005}, {1000, 100, 13.75, .005},
 	} {
-		near(t, "bow", Plate{c.length, 50, c.thick}.BowUM(c.length, 1), c.want, c.by)
+		near(t, "bow", NewPlate(c.length, 50, c.thick).BowUM(c.length, 1), c.want, c.by)
 	}
 }
 
@@ -26,9 +26,9 @@ func TestBowPerKelvin(t *testing.T) {
 // t^2/(pi^2 D), 4 s at 25 mm and 68 s at 100 mm; a block of 1.8 kg in still air
 // cools with one near 40 min.
 func TestTimeConstants(t *testing.T) {
-	near(t, "25 mm", Plate{100, 100, 25}.AcrossSeconds(), 4.2, .1)
-	near(t, "100 mm", Plate{100, 100, 100}.AcrossSeconds(), 67.5, .5)
-	block := Plate{100, 100, 25}
+	near(t, "25 mm", NewPlate(100, 100, 25).AcrossSeconds(), 4.2, .1)
+	near(t, "100 mm", NewPlate(100, 100, 100).AcrossSeconds(), 67.5, .5)
+	block := NewPlate(100, 100, 25)
 	near(t, "its mass in kg", .1*.1*.025*Density, 1.8, .001)
 	near(t, "body in air, min", block.BodySeconds(false)/60, 45, 6)
 	// And a part does lose 63 % of each in that time.
@@ -42,7 +42,7 @@ func TestTimeConstants(t *testing.T) {
 // a flux into the face for half a minute, then rest, and a warm part laid on a
 // cold plate. The curvature is that of the first moment of the temperature.
 func TestAgainstTheHeatEquation(t *testing.T) {
-	p := Plate{400, 200, 25}
+	p := NewPlate(400, 200, 25)
 	const n = 50
 	thick := p.ThicknessMM / 1000
 	dz := thick / n
@@ -94,7 +94,7 @@ func TestAgainstTheHeatEquation(t *testing.T) {
 
 // In pieces or at once, the same flow comes to the same.
 func TestAfterComposes(t *testing.T) {
-	p := Plate{300, 60, 40}
+	p := NewPlate(300, 60, 40)
 	for _, f := range []Flow{{Face: 100, Back: 20, Sides: 15}, {OnPlate: true, Back: 50}, {}} {
 		start := State{BodyK: 1.5, AcrossK: -.4}
 		whole := p.After(start, f, 95)

@@ -63,7 +63,7 @@ func UsualSearch(by *score.Rubric) Search {
 
 const (
 	atFirst   = 16 // decisions that are looked at first
-	screened  = 4  // decisions of which the candidates are tried
+	screened  = 3  // decisions of which the candidates are tried
 	scatters  = 3  // times each is tried
 	named     = 3  // decisions that are told
 	leastLoss = 1  // marks under which a decision is not told

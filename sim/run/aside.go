@@ -22,7 +22,7 @@ func (r *Run) Aside(scatter uint64) (*Run, error) {
 	c.header.ScatterSeed = scatter
 	c.header.Fork = &Fork{Of: r.header.Sum(), Acts: len(r.entries)}
 	c.entries = slices.Clip(c.entries)
-	c.face = r.face.Clone()
+	c.face, c.master = r.face.Clone(), r.master.Clone()
 	c.cutter = blade.NewCutter(c.face)
 	c.cutter.Each = c.bare
 	if p := r.pigment; p != nil {

@@ -9,7 +9,7 @@ import (
 // was.
 func TestAside(t *testing.T) {
 	hard := small()
-	hard.Effects = Effects{Film: true, Grit: true, Edges: true, Wringing: true, Torn: true}
+	hard.Effects = Effects{Film: true, Grit: true, Edges: true, Wringing: true, Path: true, Overhang: true, Wear: true, Bending: true, Heat: true, Dial: true, Torn: true}
 	for _, s := range []Setup{small(), hard} {
 		aside(t, s)
 	}
@@ -19,6 +19,8 @@ func aside(t *testing.T, s Setup) {
 	t.Helper()
 	r := practice(t, s)
 	before, entries := r.Digest(), len(r.Entries())
+	middle := r.master.Middle()
+	plate := r.master.HeightAt(middle.XMM, middle.YMM)
 	a, err := r.Aside(r.Header().ScatterSeed)
 	if err != nil {
 		t.Fatal(err)
@@ -30,8 +32,11 @@ func aside(t *testing.T, s Setup) {
 	if a.Digest() == before {
 		t.Fatal("nothing was cut aside")
 	}
-	if r.Digest() != before || len(r.Entries()) != entries {
+	if r.Digest() != before || len(r.Entries()) != entries || r.master.HeightAt(middle.XMM, middle.YMM) != plate {
 		t.Error("what was done aside reached the run")
+	}
+	if worn := a.master.HeightAt(middle.XMM, middle.YMM) < plate; worn != s.Effects.Wear {
+		t.Errorf("the master aside is worn: %t", worn)
 	}
 	other, err := r.Aside(r.Header().ScatterSeed + 1)
 	if err != nil {

@@ -84,7 +84,7 @@ func FuzzLog(f *testing.F) {
 		{`"n":1`, `"n":2`}, {`"film":500`, `"film":-1`}, {`"film":500`, `"film":9223372036854775807`},
 		{`"depth":300`, `"depth":7000`}, {`"length":500`, `"length":200`}, {`[0,0,2]`, `[0,-100,200]`}, {`"sign_off":{}`, `"sign_off":{},"turn":{}`},
 		{`"face":"part.top"`, `"face":"part.left"`}, {`"z_um":[0,1`, `"z_um":[null,1e300`}, {`"nx":3`, `"nx":3000000`}, {`"dx_mm":5`, `"dx_mm":0`},
-		{`"scored":false`, `"scored":true`}, {`"laid":`, `"laid":1`}, {`"physics":1`, `"physics":2`}, {`"pitch_mm":0.5`, `"pitch_mm":1e-9`},
+		{`"scored":false`, `"scored":true`}, {`"laid":`, `"laid":1`}, {`"physics":2`, `"physics":3`}, {`"pitch_mm":0.5`, `"pitch_mm":1e-9`},
 		{`"grade":"true"`, `"grade":"din876-0","length_mm":20,"width_mm":20`}, {`"press":3`, `"press":1000`},
 	} {
 		if !bytes.Contains(good, []byte(edit[0])) {

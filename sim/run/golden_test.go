@@ -37,6 +37,7 @@ var golden = map[string]func(*testing.T) []byte{
 	"careless-coupon.run":     func(t *testing.T) []byte { return byHand(t, "coupon", hand.Careless{}, "careless", 1, 4) },
 	"every-act.run":           everyAct,
 	"blue-lies.run":           blueLies,
+	"iron-moves.run":          ironMoves,
 }
 
 func TestGolden(t *testing.T) {
@@ -235,6 +236,45 @@ func blueLies(t *testing.T) []byte {
 		{{Change: &run.Change{Radius: 6000, Width: 1500, Handle: 500, Drive: "power"}}, cut(-785, 400, false), wipe("part"), {Contrast: &run.Contrast{Colour: "red"}}, {Turn: &run.Turn{}}}, print(0),
 		{wipe("part"), wipe("master"), {Roll: &run.Roll{Film: 120, On: "part"}}}, print(0),
 		{{Flake: &run.Flake{Pattern: "half-moon", Depth: 1800, Region: whole}}, {Stone: &run.Stone{Passes: 1}}, wipe("part"), {Roll: &run.Roll{Film: 300, Passes: 6}}}, print(0),
+		{{SignOff: &run.SignOff{}}},
+	} {
+		for _, a := range acts {
+			if _, err := r.Do(a); err != nil {
+				t.Fatalf("%s: %v", a.Kind(), err)
+			}
+		}
+	}
+	seal(t, r, w)
+	return out.Bytes()
+}
+
+// ironMoves works a slender warm part on a worn plate through every way in which
+// part and master move and bend.
+func ironMoves(t *testing.T) []byte {
+	r, err := run.New(run.Setup{
+		Part: run.Part{
+			Recipe: &surface.Recipe{LengthMM: 120, WidthMM: 32, PitchMM: .4, RangeUM: 14, Finish: surface.Milled},
+			Stock:  run.Stock{ThicknessMM: 6, BackBowUM: 8, WarmK: 3},
+		},
+		Master:  seat.Master{Grade: seat.DIN8761, LengthMM: 250, WidthMM: 160, WornUM: 3},
+		Blade:   run.Change{Radius: 9000, Width: 2000, Handle: 524},
+		Hand:    lay.Novice,
+		Target:  run.Target{FilmUM: 2.5},
+		Effects: run.Effects{Path: true, Overhang: true, Wear: true, Bending: true, Heat: true, Dial: true},
+	}, "", 8, 9, "", "golden")
+	r, out, w := recorded(t, r, err)
+	whole := lay.Paint(100, 120, 32, func(i, j int) bool { return true })
+	print := func(x, press int) []run.Act {
+		return []run.Act{{Wipe: &run.Wipe{What: "part"}}, {Roll: &run.Roll{Film: 400}}, {Place: &run.Place{X: x}},
+			{Rub: &run.Rub{Path: [][2]int{{1500, 200}, {0, 900}, {-700, 0}, {0, 0}}, Press: press, Load: [2]int{7000, 1400}}}, {Lift: &run.Lift{}}}
+	}
+	push := func(x, dir int) run.Act { return run.Act{Push: &run.Push{At: [2]int{x, 1200}, Dir: dir}} }
+	ends := run.Act{Support: &run.Support{Points: [][2]int{{0, 1200}, {12000, 1200}}}}
+	for _, acts := range [][]run.Act{
+		print(0, 0), {{Cut: &run.Cut{Depth: 500, Area: &run.Area{Region: whole, Dir: 785, Length: 900, Spacing: 900}}}, {Stone: &run.Stone{Passes: 1}}},
+		{ends, {Indicate: &run.Indicate{}}, {Bridge: &run.Bridge{}}, {Support: &run.Support{Clamp: true}}, {Indicate: &run.Indicate{}}},
+		{{Place: &run.Place{}}, {Soak: &run.Soak{MS: 300_000}}, push(0, 1571), push(12000, 1571), push(12000, -1571), {Lift: &run.Lift{}}},
+		print(9000, 0), print(13000, 0), {{Turn: &run.Turn{}}}, print(2000, 30),
 		{{SignOff: &run.SignOff{}}},
 	} {
 		for _, a := range acts {

@@ -119,6 +119,10 @@ func (l *Log) SignedOff() bool {
 	return n > 0 && l.Entries[n-1].Act.SignOff != nil
 }
 
+// Sum is that of the last line, which no other log has that differs in any line; of a
+// log that was not read it is empty.
+func (l *Log) Sum() string { return l.last }
+
 // maxLine bounds a line: a header may hold a part's own readings.
 const maxLine = 256 << 20
 

@@ -225,7 +225,7 @@ func (r *Run) bow(s heat.State) func(x, y float64) float64 {
 
 func (r *Run) plateOfHeat() heat.Plate {
 	x0, y0, x1, y1 := r.face.Edges()
-	return heat.Plate{LengthMM: x1 - x0, WidthMM: y1 - y0, ThicknessMM: r.stock.ThicknessMM}
+	return heat.NewPlate(x1-x0, y1-y0, r.stock.ThicknessMM)
 }
 
 // smooth is what stands on the free heights of the part that lies so: the
@@ -589,6 +589,10 @@ func unit(mrad int) (x, y float64) {
 	coarse := func(v float64) float64 { return math.Round(v*(1<<24)) / (1 << 24) }
 	return coarse(math.Cos(float64(mrad) / 1000)), coarse(math.Sin(float64(mrad) / 1000))
 }
+
+// WarmerK is what a contact thermometer shows of the part over the room and the
+// master, K, to a tenth.
+func (r *Run) WarmerK() float64 { return math.Round(10*r.warmth.BodyK) / 10 }
 
 // warm lets the heat of an act that was done flow.
 func (r *Run) warm(j *Job) {

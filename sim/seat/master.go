@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"github.com/before-iron/beforeiron/sim/surface"
 )
@@ -247,6 +248,9 @@ func (p *Plate) hollow(um float64) {
 		p.z[k] -= float64(float64(um*share(k%plateNodes)) * share(k/plateNodes))
 	}
 }
+
+// Clone is a copy that wears by itself.
+func (p *Plate) Clone() *Plate { return &Plate{p.master, slices.Clone(p.z)} }
 
 // Wear takes um off the plate under a part whose grid is g. A boundless plane
 // does not wear.

@@ -22,7 +22,7 @@ var Families = []string{"crown-or-hollow", "twist", "wedge-bad-edges", "nearly-f
 const (
 	LengthMM  = 44.0
 	WidthMM   = 36.0
-	PitchMM   = 0.4
+	PitchMM   = 0.25
 	Allowance = 45
 )
 

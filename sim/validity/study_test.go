@@ -4,6 +4,7 @@ import (
 	"reflect"
 	"testing"
 
+	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/score"
 )
 
@@ -12,8 +13,8 @@ import (
 // comes out the same.
 func TestGrossFlawsLose(t *testing.T) {
 	for seed := uint64(1); seed <= uint64(len(Families)); seed++ {
-		do := func(hand string) Row {
-			row, err := Trial{Hand: hand, Seed: seed}.Do(score.Standard())
+		do := func(name string) Row {
+			row, err := Trial{Hand: name, Seed: seed}.Do(score.Standard())
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -85,5 +86,19 @@ func TestHunt(t *testing.T) {
 	}
 	if c.Tried != ChainLength || c.BestFailing > 80 {
 		t.Errorf("%+v", c)
+	}
+}
+
+// The search for a blind schedule comes out the same again, and no worse for
+// searching longer.
+func TestSearchSchedule(t *testing.T) {
+	told := 0
+	first, marks, err := SearchSchedule(2, score.Standard(), func(int, hand.Schedule, float64) { told++ })
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, same, err := SearchSchedule(2, score.Standard(), nil)
+	if err != nil || first != again || marks != same || told == 0 {
+		t.Errorf("%+v %g, then %+v %g, %v", first, marks, again, same, err)
 	}
 }
