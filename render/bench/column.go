@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -29,10 +30,29 @@ func (b *Bench) column(u *kit.UI) {
 		b.decide(u, c)
 		b.routineStrip(u, c)
 		c.Close()
+		// Where there is room, they follow at once.
+		foot.Y = min(foot.Y, c.Left().Y+gap/2)
 		f := u.Column(foot, gap/2)
 		b.cutButton(u, f.Take(u.ControlHeight()))
 		b.goButton(u, f.Take(u.ControlHeight()))
+		b.asked(u, kit.Rect{X: r.X, Y: foot.Y + foot.H + 2*gap, W: r.W, H: r.Y + r.H - foot.Y - foot.H - 2*gap})
 	}
+}
+
+// asked is what the job asks for, where there is room to have it in sight.
+func (b *Bench) asked(u *kit.UI, r kit.Rect) {
+	t := b.work.Run.Header().Setup.Target
+	text := words.Say("bench.asked.points", "points", fmt.Sprint(t.PointsPerIn2), "frame", t.FrameMin, "low", fmt.Sprint(t.AreaPct[0]), "high", fmt.Sprint(t.AreaPct[1]), "film", b.desk.Set.Units.Height(t.FilmUM))
+	if t.BridgedUM > 0 {
+		text += "\n" + words.Say("bench.asked.bridged", "bridged", b.desk.Set.Units.Height(t.BridgedUM))
+	}
+	name := math.Ceil(u.Line(kit.Name))
+	need := math.Ceil(u.TextHeight(kit.Small, text, r.W))
+	if name+4+need > r.H {
+		return
+	}
+	u.Text(kit.Rect{X: r.X, Y: r.Y, W: r.W, H: name}, "asked.name", words.Say("bench.asked"), kit.Name, kit.Lit, kit.Start).Role = kit.RoleHeading
+	u.Text(kit.Rect{X: r.X, Y: r.Y + name + 4, W: r.W, H: need}, "asked", text, kit.Small, kit.Quiet, kit.Start)
 }
 
 // named reports whether the parts of the column have names over them: large text

@@ -82,12 +82,12 @@ func (b *Bench) stands(page string) string {
 	height, across := b.desk.Set.Units.Height, b.desk.Set.Units.Across
 	switch page {
 	case "colour":
-		on, under := "bench.colour.on.plate", "bench.contrast.none"
+		on, under := "bench.colour.rolled.plate", "bench.colour.under.none"
 		if b.routine.onPart {
-			on = "bench.colour.on.part"
+			on = "bench.colour.rolled.part"
 		}
 		if b.routine.contrast != "" {
-			under = "bench.contrast." + b.routine.contrast
+			under = "bench.colour.under." + b.routine.contrast
 		}
 		return words.Count("bench.colour.stands", b.routine.passes, "on", words.Say(on), "under", words.Say(under))
 	case "bench":

@@ -217,7 +217,7 @@ func Fitted(r Rect, m *Image) Rect {
 }
 
 // ToolFits reports whether a tool of the given breadth shows its name.
-func (u *UI) ToolFits(width float64, label string) bool { return u.Width(Small, label) <= width-8 }
+func (u *UI) ToolFits(width float64, label string) bool { return u.Width(Small, label) <= width-4 }
 
 // ToolHeight is the height of a tool with a name.
 func (u *UI) ToolHeight() float64 {
