@@ -71,7 +71,7 @@ type Bench struct {
 	drawer           drawer
 	hinge            hinge
 	set              set
-	declare          declared
+	sheet            run.Declare
 	blueAsked        int // print of which it was asked whether its blue says anything
 	staleAsked       int // print of which it was asked whether to sign off what it does not show
 	blade            blades

@@ -17,14 +17,11 @@ type dialog uint8
 
 const (
 	noDialog dialog = iota
-	declareDialog
+	sheetDialog
 	bladeDialog
 	staleDialog
 	blueDialog
 )
-
-// declared is what the learner takes the face to be.
-type declared struct{ points, frame, area float64 }
 
 // blades is the blade that is being chosen.
 type blades struct {
@@ -43,7 +40,7 @@ func (b *Bench) signOff() {
 		b.dialog = staleDialog
 		return
 	}
-	b.openDeclare()
+	b.openSheet()
 }
 
 // cutSince reports whether anything was cut since the last print.
@@ -57,12 +54,6 @@ func (b *Bench) cutSince() bool {
 		}
 	}
 	return false
-}
-
-func (b *Bench) openDeclare() {
-	t := b.work.Run.Header().Setup.Target
-	b.declare = declared{points: math.Round(t.PointsPerIn2), frame: float64(t.FrameMin), area: math.Round((t.AreaPct[0] + t.AreaPct[1]) / 2)}
-	b.dialog = declareDialog
 }
 
 func (b *Bench) openBlades() {
@@ -87,12 +78,12 @@ func (b *Bench) change() run.Change {
 // dialogs draws what is asked, if anything is.
 func (b *Bench) dialogs(u *kit.UI) scene.Next {
 	switch b.dialog {
-	case declareDialog:
-		b.declareDialog(u)
+	case sheetDialog:
+		b.sheetDialog(u)
 	case bladeDialog:
 		b.bladeDialog(u)
 	case staleDialog:
-		b.ask(u, "stale", "printfirst", func() { b.goThrough() }, b.openDeclare)
+		b.ask(u, "stale", "printfirst", func() { b.goThrough() }, b.openSheet)
 	case blueDialog:
 		b.ask(u, "blue", "takeback", func() { b.spots = spots{} }, func() {})
 	}
@@ -125,27 +116,6 @@ func (b *Bench) ask(u *kit.UI, id, first string, yes, no func()) {
 		case 1:
 			b.dialog = noDialog
 			no()
-		}
-	})
-}
-
-// declareDialog asks for what the face is, before the run is signed off and the
-// truth told.
-func (b *Bench) declareDialog(u *kit.UI) {
-	inDialog(u, "declare", words.Say("bench.declare"), 520, 430, func(c *kit.Column) {
-		d := &b.declare
-		film := b.desk.Set.Units.Height(b.work.Run.Header().Setup.Target.FilmUM)
-		c.Text("declare.how", words.Say("bench.declare.how", "film", film), kit.Body, kit.Plain)
-		d.points, _ = c.Slider("declare.points", words.Say("bench.declare.points"), fmt.Sprint(int(d.points)), d.points, 0, 60, 1, kit.Opts{})
-		d.frame, _ = c.Slider("declare.frame", words.Say("bench.declare.frame"), fmt.Sprint(int(d.frame)), d.frame, 0, 60, 1, kit.Opts{})
-		d.area, _ = c.Slider("declare.area", words.Say("bench.declare.area"), fmt.Sprintf("%d %%", int(d.area)), d.area, 0, 100, 1, kit.Opts{})
-		switch c.Buttons([]string{words.Say("bench.declare.sign"), words.Say("bench.declare.not")}, []string{"sign", "notyet"},
-			[]kit.Opts{{Tone: kit.Go, Tip: words.Say("bench.tip.sign")}, {Tone: kit.Quiet}}) {
-		case 0:
-			b.dialog = noDialog
-			b.work.Do(run.Act{Declare: &run.Declare{PointsPerIn2: new(int(d.points)), FrameMin: new(int(d.frame)), AreaPct: new(int(d.area))}}, run.Act{SignOff: &run.SignOff{}})
-		case 1:
-			b.dialog = noDialog
 		}
 	})
 }
