@@ -89,13 +89,21 @@ func barLines(u *kit.UI) int {
 // barHeight is the height of the bar in the given width.
 func (b *Bench) barHeight(u *kit.UI, width float64) float64 {
 	_, hours, prints, _ := b.barParts()
-	lines := float64(barLines(u))
-	h := lines*u.Line(kit.Body) + 2*gap
+	h := b.guidanceHeight(u) + 2*gap
 	if barStacks(u, width, hours, prints) {
 		// Guidance above, hours and buttons below.
 		return math.Ceil(h + max(u.Line(kit.Figure), u.ControlHeight()) + gap/2)
 	}
 	return math.Ceil(max(h, 2*u.Line(kit.Figure)+2*gap, u.ControlHeight()+2*gap))
+}
+
+// guidanceHeight is the room for guidance: the first steps stand in larger type.
+func (b *Bench) guidanceHeight(u *kit.UI) float64 {
+	kind := kit.Body
+	if u.TextScale < 1.5 && b.at() < len(firstSteps) {
+		kind = kit.Heading
+	}
+	return float64(barLines(u)) * u.Line(kind)
 }
 
 // barStacks reports whether the hours stand below the guidance, on one line.
@@ -113,7 +121,7 @@ func (b *Bench) bar(u *kit.UI) {
 	clock := hours + "\n" + prints
 	clockWidth := math.Ceil(max(u.Width(kit.Figure, hours), u.Width(kit.Figure, prints))) + 2
 	if barStacks(u, r.W, hours, prints) {
-		words1, rest = inner.Top(float64(barLines(u)) * u.Line(kit.Body))
+		words1, rest = inner.Top(b.guidanceHeight(u))
 		rest.Y += gap / 2
 		rest.H -= gap / 2
 		clock = hours + " · " + prints
