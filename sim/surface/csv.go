@@ -422,7 +422,7 @@ func (c *csvReader) finish(opt ReadOptions) (*Data, error) {
 	}
 	d := &Data{Unit: "um"}
 	if c.unit != "" {
-		d.Unit = c.unit
+		d.Unit, d.Stated = c.unit, true
 	}
 	if opt.Unit != "" {
 		if asked := canonicalUnit(opt.Unit); c.unit != "" && asked != c.unit {

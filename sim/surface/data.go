@@ -16,6 +16,9 @@ type Data struct {
 	// Unit is the unit in which the heights stood in the file: um, mm, in,
 	// tenth, or m for the formats that keep metres.
 	Unit string
+	// Stated reports whether the file itself states that unit, or keeps metres; else
+	// it was asked for, or taken to be um.
+	Stated bool
 	// Warnings are what a reader noticed and did not refuse, one line each.
 	Warnings []string
 

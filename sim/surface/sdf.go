@@ -100,7 +100,7 @@ func (h *sdfHeader) check() (kind, error) {
 }
 
 func (h *sdfHeader) data(kd kind, values []byte) (*Data, error) {
-	d := &Data{Unit: "m", Map: NewMap(h.grid), stored: &stored{kind: kd, values: values, scale: h.z, pitch: h.pitch}}
+	d := &Data{Unit: "m", Stated: true, Map: NewMap(h.grid), stored: &stored{kind: kd, values: values, scale: h.z, pitch: h.pitch}}
 	if h.checkType != 0 {
 		d.Warnings = append(d.Warnings, fmt.Sprintf("check type %d is not verified", h.checkType))
 	}

@@ -50,7 +50,7 @@ func ReadX3P(b []byte) (*Data, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.Unit, d.Warnings = "m", x.warnings
+	d.Unit, d.Stated, d.Warnings = "m", true, x.warnings
 	return d, nil
 }
 
