@@ -335,7 +335,7 @@ func (m *measured) print(s streams) error {
 			return t.end()
 		}
 		t.row("points", x.Points, fmt.Sprintf("from %d spots", x.Spots))
-		frames := "there is no room for an inch frame"
+		frames := "a density: no inch frame lies whole on the face"
 		if x.FrameMin != nil {
 			frames = fmt.Sprintf("%d to %d in an inch frame", *x.FrameMin, *x.FrameMax)
 		}
