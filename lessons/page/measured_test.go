@@ -213,7 +213,7 @@ func TestPageOfASmallFace(t *testing.T) {
 			t.Errorf("%q is not there", want)
 		}
 	}
-	if strings.Contains(text, "sliding") || strings.Contains(text, "emptiest") {
+	if strings.Contains(text, "in a sliding") || strings.Contains(text, "emptiest") {
 		t.Error("frames are spoken of")
 	}
 }
