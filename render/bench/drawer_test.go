@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -365,5 +366,40 @@ func TestACycleTakesSixGesturesAndTwentySeconds(t *testing.T) {
 	}
 	if gestures > 6 || ticks > 20*60 {
 		t.Errorf("the cycle took %d gestures and %.1f s of ticks", gestures, float64(ticks)/60)
+	}
+}
+
+// The print before the last can be held beside it, and anything that is done shows
+// the face as it is again.
+func TestThePrintBefore(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	if !b.Node("strip.before").Disabled {
+		t.Error("after one print there is one before it")
+	}
+	first, _ := b.bench.work.Run.Reading()
+	was := append([]uint8(nil), first.Colour...)
+	b.Type("ac")
+	b.rest()
+	if n := b.Node("label"); n == nil || !strings.Contains(n.Label, "old") {
+		t.Errorf("the iron does not say that its print is old: %+v", n)
+	}
+	b.Type("r")
+	b.rest()
+	b.Type("v")
+	b.Ticks(1)
+	shown, _ := b.bench.Stage().Face.Reading()
+	if !slices.Equal(shown.Colour, was) {
+		t.Error("what is shown is not the print before")
+	}
+	if n := b.Node("label"); !strings.HasPrefix(n.Label, "Print 1") {
+		t.Errorf("it is called %q", n.Label)
+	}
+	b.Type("ac")
+	b.rest()
+	now, _ := b.bench.work.Run.Reading()
+	if shown, _ := b.bench.Stage().Face.Reading(); shown != now {
+		t.Error("after a cut the face is not shown as it is")
 	}
 }
