@@ -40,7 +40,7 @@ const (
 var Forms = []string{"drawn", "crowned", "hollow", "dished", "twisted", "humped", "edges"}
 
 // Finishes that a part can come with.
-var Finishes = []string{surface.Milled, surface.Ground, surface.Worn}
+var Finishes = surface.Finishes()
 
 // Metals that a part can be of.
 var Metals = []string{"grey-iron", "steel"}

@@ -19,7 +19,7 @@ import (
 // Ask is how a file is to be read.
 type Ask struct {
 	Unit   string // um, mm, in, thou, tenth; empty for what the file says
-	Finish string // milled, ground, worn, or empty for none; Auto to choose
+	Finish string // milled, ground, worn, fine, or empty for none; Auto to choose
 	Flip   bool   // heights are depths
 }
 
@@ -216,7 +216,7 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 // The choices, in the order in which they are shown.
 var (
 	unitKeys   = []string{"", "um", "mm", "in", "thou", "tenth"}
-	finishKeys = []string{Auto, "milled", "ground", "worn"}
+	finishKeys = []string{Auto, "milled", "ground", "worn", "fine"}
 )
 
 // preview is the file as it was understood, and what can be changed of that.
