@@ -165,10 +165,10 @@ func (h studyHead) mine() []int {
 	return out
 }
 
-func (h studyHead) do(piece int, trials []validity.Trial, rubric *score.Rubric) (l studyLine, err error) {
+func (h studyHead) do(piece int, trials []validity.Trial, rubric *score.Rubric, parts *validity.Parts) (l studyLine, err error) {
 	l.Piece = piece
 	if piece < len(trials) {
-		row, err := trials[piece].Do(rubric)
+		row, err := trials[piece].Do(parts)
 		l.Row = &row
 		return l, err
 	}
@@ -205,13 +205,14 @@ func (c *validityCommand) work(s streams, head studyHead, rubric *score.Rubric) 
 		err  error
 	}
 	trials, _ := head.pieces()
+	parts := validity.NewParts(rubric)
 	todo := mine[len(done):]
 	answers := make([]chan answer, len(todo))
 	start := func(k int) {
 		if k < len(todo) {
 			answers[k] = make(chan answer, 1)
 			go func() {
-				l, err := head.do(todo[k], trials, rubric)
+				l, err := head.do(todo[k], trials, rubric, parts)
 				answers[k] <- answer{l, err}
 			}()
 		}

@@ -41,7 +41,7 @@ func (r *Rubric) Mark(l *run.Log, progress func(done, total int)) (*Report, erro
 type marker struct {
 	rubric   *Rubric
 	target   target
-	endOnly  bool         // figures are wanted of the end alone
+	lean     bool         // figures are wanted of the end alone
 	heights  *surface.Map // as they are
 	coloured []bool       // cells with colour on them
 	film     float64      // um of the last print; 0 before the first
@@ -50,6 +50,7 @@ type marker struct {
 	begun    rested
 	ended    rested
 	perCycle []Figures
+	onTarget []bool // of each print, whether the face met the target
 	final    Figures
 	strokes  int
 	passes   []pass
@@ -181,15 +182,16 @@ func (m *marker) printed(r *run.Run) error {
 	if m.burry {
 		m.burrs = append(m.burrs, r.Prints())
 	}
-	if m.endOnly {
-		m.perCycle = append(m.perCycle, Figures{FilmUM: m.target.FilmUM})
-		return nil
-	}
 	f, err := rest(m.heights, m.target.FilmUM)
 	if err != nil {
 		return err
 	}
-	m.perCycle = append(m.perCycle, m.with(f))
+	m.onTarget = append(m.onTarget, f.meets(m.target))
+	now := Figures{FilmUM: m.target.FilmUM}
+	if !m.lean {
+		now = m.with(f)
+	}
+	m.perCycle = append(m.perCycle, now)
 	return nil
 }
 

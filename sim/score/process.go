@@ -2,6 +2,7 @@ package score
 
 import (
 	"fmt"
+	"slices"
 )
 
 // Depth of a pass, in films of the print it went by, that fits.
@@ -149,11 +150,8 @@ func (m *marker) markStop(t *tally, signed bool) {
 	mx, my := m.middle()
 	c := m.rubric.Process.Stopped
 	first := -1
-	for n, f := range m.perCycle {
-		if f.meets(m.target) {
-			first = n + 1
-			break
-		}
+	if n := slices.Index(m.onTarget, true); n >= 0 {
+		first = n + 1
 	}
 	late := float64(m.cycle() - first - 1)
 	switch {

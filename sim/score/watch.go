@@ -27,14 +27,15 @@ func (w *Watch) Copy() *Watch {
 	m.touched = slices.Clone(m.touched)
 	m.insight.predictions = slices.Clip(m.insight.predictions)
 	m.perCycle, m.passes, m.burrs = slices.Clip(m.perCycle), slices.Clip(m.passes), slices.Clip(m.burrs)
+	m.onTarget = slices.Clip(m.onTarget)
 	return &Watch{m}
 }
 
-// Aside is a copy that leaves out the figures of each print, which take most of the
-// time, and has those of the end alone.
+// Aside is a copy that leaves out the figures of each print, of which no mark is
+// made and which take most of the time, and has those of the end alone.
 func (w *Watch) Aside() *Watch {
 	c := w.Copy()
-	c.marker.endOnly = true
+	c.marker.lean = true
 	return c
 }
 

@@ -57,17 +57,17 @@ type Row struct {
 	Lost map[string]float64 `json:"lost"`
 }
 
-// Do works a trial.
-func (t Trial) Do(rubric *score.Rubric) (Row, error) {
+// Do works a trial on one of the parts.
+func (t Trial) Do(parts *Parts) (Row, error) {
 	h, err := hand.Named(t.Hand)
 	if err != nil {
 		return Row{}, err
 	}
-	setup, err := Part(t.Family(), t.Seed)
+	part, err := parts.Begun(t.Seed)
 	if err != nil {
 		return Row{}, err
 	}
-	r, rep, err := worked(rubric, setup, t.Seed, t.scatter(), h)
+	r, rep, err := part.worked(t.scatter(), h)
 	if err != nil {
 		return Row{}, fmt.Errorf("%s, seed %d: %w", t.Hand, t.Seed, err)
 	}
@@ -82,13 +82,9 @@ func (t Trial) Do(rubric *score.Rubric) (Row, error) {
 }
 
 // worked lets a hand work a part, marking as it goes.
-func worked(rubric *score.Rubric, s run.Setup, part, scatter uint64, h hand.Hand) (*run.Run, *score.Report, error) {
-	r, err := run.New(s, "", part, scatter, "", "")
+func (b *Begun) worked(scatter uint64, h hand.Hand) (*run.Run, *score.Report, error) {
+	r, w, err := b.begin(scatter)
 	if err != nil {
-		return nil, nil, err
-	}
-	w := rubric.Watch(s.Target)
-	if err := w.See(r, nil); err != nil {
 		return nil, nil, err
 	}
 	r.Record = func(e run.Entry) error { return w.See(r, &e) }
