@@ -124,8 +124,8 @@ func (m *marker) oneWay() (out []pass) {
 	return out
 }
 
-// markChecks is whether the face was made sure of after the last cut. The hinge
-// test joins them once its physics is there.
+// markChecks is whether the face was made sure of after the last cut. The hinge test
+// is one of them where a part may bend, bow or tip, and so lie otherwise than it is.
 func (m *marker) markChecks(t *tally) {
 	mx, my := m.middle()
 	var out []string
@@ -134,6 +134,9 @@ func (m *marker) markChecks(t *tally) {
 	}
 	if !m.checks.plain || !m.checks.half {
 		out = append(out, "The last face was not printed both ways round.")
+	}
+	if m.swings && !(m.checks.near && m.checks.far) {
+		out = append(out, "The part was not swung from both ends after the last cut.")
 	}
 	each(out, m.rubric.Process.Checked, func(what string, cost float64) {
 		t.lose(process, Loss{
