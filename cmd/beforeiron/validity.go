@@ -34,6 +34,9 @@ type validityCommand struct {
 	JSON    bool     `name:"json" help:"Print JSON."`
 }
 
+// studyLayout is the version of the layout of rows.
+const studyLayout = 2
+
 // studyHead is the first line of a file of rows: what was asked for.
 type studyHead struct {
 	Validity int    `json:"validity"` // version of the layout
@@ -98,7 +101,7 @@ func (c *validityCommand) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	head := studyHead{1, run.Physics, version, rubric.Formula(), c.Seeds, c.Changes, shard}
+	head := studyHead{studyLayout, run.Physics, version, rubric.Formula(), c.Seeds, c.Changes, shard}
 	lines, err := c.work(s, head, rubric)
 	if err != nil {
 		return err
@@ -345,7 +348,7 @@ func parseRows(name string, content []byte) (head studyHead, lines []studyLine, 
 	}
 	for n := 1; scan.Scan(); n++ {
 		if n == 1 {
-			if err := strictly(scan.Bytes(), &head); err != nil || head.Validity != 1 || head.Shard[1] < 1 || head.Seeds < 2 {
+			if err := strictly(scan.Bytes(), &head); err != nil || head.Validity != studyLayout || head.Shard[1] < 1 || head.Seeds < 2 {
 				return head, nil, fmt.Errorf("%s:1: this is no file of rows: give what validity -o has written", name)
 			}
 			continue

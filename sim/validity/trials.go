@@ -55,6 +55,8 @@ type Row struct {
 	// Lost is the marks lost by rule; what is left of a hundred, bounded, is the
 	// total.
 	Lost map[string]float64 `json:"lost"`
+	// Lacks is what a face that passed misses when it is measured anew.
+	Lacks string `json:"lacks,omitempty"`
 }
 
 // Do works a trial on one of the parts.
@@ -77,6 +79,18 @@ func (t Trial) Do(parts *Parts) (Row, error) {
 	}
 	for rule, v := range row.Lost {
 		row.Lost[rule] = hundredth(v)
+	}
+	if row.Passed {
+		heights, err := r.Truth()
+		if err != nil {
+			return row, err
+		}
+		target := r.Header().Setup.Target
+		anew, err := measureAnew(heights, target)
+		if err != nil {
+			return row, err
+		}
+		row.Lacks = anew.lack(target)
 	}
 	return row, nil
 }
