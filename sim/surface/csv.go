@@ -22,7 +22,8 @@ const maxLine = 1 << 22
 //
 // A matrix: a line "# pitch_mm: P" or "# pitch_mm: PX,PY" stands above bare
 // rows of heights; the first row is y = 0 and the first column x = 0 unless a
-// line "# origin_mm: X,Y" says otherwise. An empty cell is missing.
+// line "# origin_mm: X,Y" says otherwise. An empty cell is missing. Lines such as
+// "# about_maker: M" say where the heights come from (see About).
 //
 // Lines that begin with # are comments; one that says "units mm" or "z unit:
 // tenth" states the unit of z. With semicolons or tabs a comma inside a number
@@ -77,7 +78,8 @@ type csvReader struct {
 	pitchLine     int
 	originLine    int
 
-	unit     string // of z, as stated
+	about    [][2]string // names and values
+	unit     string      // of z, as stated
 	unitLine int
 
 	columns   int // of every row; 0 until the first
@@ -151,6 +153,11 @@ func (c *csvReader) comment(n int, text string) error {
 			return fmt.Errorf("origin_mm is stated again (line %d)", c.originLine)
 		}
 		c.origin, c.originLine = [2]float64{p[0], p[1]}, n
+		return nil
+	}
+	if about, ok := strings.CutPrefix(strings.ToLower(strings.TrimSpace(name)), aboutPrefix); ok {
+		// The value as it stands: one blank belongs to the line.
+		c.about = append(c.about, [2]string{about, strings.TrimPrefix(value, " ")})
 		return nil
 	}
 	unit, err := statedUnit(text)
@@ -430,6 +437,7 @@ func (c *csvReader) finish(opt ReadOptions) (*Data, error) {
 		}
 		d.Unit = canonicalUnit(opt.Unit)
 	}
+	c.sayAbout(d)
 	for k := range c.z {
 		z := c.z[k] * units[d.Unit]
 		if math.Abs(z) > MaxReadingUM {
@@ -467,6 +475,36 @@ func (c *csvReader) finishPoints(d *Data) (*Data, error) {
 		return nil, err
 	}
 	return d, nil
+}
+
+// aboutPrefix begins a comment that says where the heights come from.
+const aboutPrefix = "about_"
+
+// sayAbout keeps what the comments say, the lines of one name joined.
+func (c *csvReader) sayAbout(d *Data) {
+	for _, name := range aboutNames {
+		var lines []string
+		for _, a := range c.about {
+			if a[0] == name {
+				lines = append(lines, a[1])
+			}
+		}
+		if lines != nil {
+			d.say(name, strings.Join(lines, "\n"))
+		}
+	}
+}
+
+// writeAbout writes comments that sayAbout reads.
+func writeAbout(out *bytes.Buffer, a About) {
+	for _, name := range aboutNames {
+		if a[name] == "" {
+			continue
+		}
+		for _, line := range strings.Split(a[name], "\n") {
+			fmt.Fprintf(out, "# %s%s: %s\n", aboutPrefix, name, line)
+		}
+	}
 }
 
 // WriteCSV writes m as a matrix of um below its pitch and origin, an empty

@@ -16,6 +16,8 @@ type Data struct {
 	// Unit is the unit in which the heights stood in the file: um, mm, in,
 	// tenth, or m for the formats that keep metres.
 	Unit string
+	// About is what the file says of where its heights come from.
+	About About
 	// Warnings are what a reader noticed and did not refuse, one line each.
 	Warnings []string
 
