@@ -13,6 +13,7 @@ import (
 	"runtime"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/before-iron/beforeiron/sim/hand"
@@ -168,16 +169,59 @@ func (h studyHead) mine() []int {
 	return out
 }
 
-func (h studyHead) do(piece int, trials []validity.Trial, rubric *score.Rubric, parts *validity.Parts) (l studyLine, err error) {
+func (h studyHead) do(piece int, trials []validity.Trial, rubric *score.Rubric, parts *studyParts) (l studyLine, err error) {
 	l.Piece = piece
 	if piece < len(trials) {
-		row, err := trials[piece].Do(parts)
+		part, err := parts.begun(trials[piece].Seed)
+		if err != nil {
+			return l, err
+		}
+		row, err := trials[piece].Do(part)
 		l.Row = &row
 		return l, err
 	}
 	chain, err := validity.Hunt(piece-len(trials)+1, rubric)
 	l.Chain = &chain
 	return l, err
+}
+
+// studyParts keeps the parts that were begun last, for hands that work them one after
+// the other or at once.
+type studyParts struct {
+	rubric *score.Rubric
+	mu     sync.Mutex
+	kept   []*studyPart // the oldest first
+}
+
+type studyPart struct {
+	seed uint64
+	make sync.Once
+	part *validity.Begun
+	err  error
+}
+
+// begun is the part of a seed.
+func (p *studyParts) begun(seed uint64) (*validity.Begun, error) {
+	k := p.at(seed)
+	k.make.Do(func() { k.part, k.err = validity.Begin(p.rubric, seed) })
+	return k.part, k.err
+}
+
+func (p *studyParts) at(seed uint64) *studyPart {
+	const most = 8
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, k := range p.kept {
+		if k.seed == seed {
+			return k
+		}
+	}
+	if len(p.kept) == most {
+		p.kept = p.kept[1:]
+	}
+	k := &studyPart{seed: seed}
+	p.kept = append(p.kept, k)
+	return k
 }
 
 // work does what is not done yet, in order, and writes each piece down.
@@ -208,7 +252,7 @@ func (c *validityCommand) work(s streams, head studyHead, rubric *score.Rubric) 
 		err  error
 	}
 	trials, _ := head.pieces()
-	parts := validity.NewParts(rubric)
+	parts := &studyParts{rubric: rubric}
 	todo := mine[len(done):]
 	answers := make([]chan answer, len(todo))
 	start := func(k int) {

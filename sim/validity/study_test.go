@@ -12,10 +12,13 @@ import (
 // doing nothing is worth nothing, ruining a part is worth less, and the same trial
 // comes out the same.
 func TestGrossFlawsLose(t *testing.T) {
-	parts := NewParts(score.Standard())
 	for seed := uint64(1); seed <= uint64(len(Families)); seed++ {
+		part, err := Begin(score.Standard(), seed)
+		if err != nil {
+			t.Fatal(err)
+		}
 		do := func(name string) Row {
-			row, err := Trial{Hand: name, Seed: seed}.Do(parts)
+			row, err := Trial{Hand: name, Seed: seed}.Do(part)
 			if err != nil {
 				t.Fatal(err)
 			}

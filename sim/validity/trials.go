@@ -59,13 +59,9 @@ type Row struct {
 	Lacks string `json:"lacks,omitempty"`
 }
 
-// Do works a trial on one of the parts.
-func (t Trial) Do(parts *Parts) (Row, error) {
+// Do works a trial on its part.
+func (t Trial) Do(part *Begun) (Row, error) {
 	h, err := hand.Named(t.Hand)
-	if err != nil {
-		return Row{}, err
-	}
-	part, err := parts.Begun(t.Seed)
 	if err != nil {
 		return Row{}, err
 	}
