@@ -13,7 +13,7 @@ type convertCommand struct {
 	Out   string `arg:"" help:"File to write: .csv, .sdf or .x3p."`
 	Cycle *int   `placeholder:"N" help:"Of a run: heights at the end of cycle N, as they were just before the next print; 0 as it began. By default at the end."`
 	Text  bool   `help:"Write an .sdf file as text instead of packed numbers."`
-	Unit  string `placeholder:"UNIT" help:"Unit of the heights in a CSV file: um, mm, in or tenth."`
+	Unit  string `placeholder:"UNIT" help:"Unit of the heights in a CSV file: um, mm, in, thou or tenth."`
 	Force bool   `help:"Replace an existing file."`
 }
 

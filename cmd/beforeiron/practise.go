@@ -22,7 +22,7 @@ type practiseCommand struct {
 	Finish  string   `placeholder:"FINISH" help:"Texture of --part: milled, ground or worn. By default milled on a coarse grid, none on a fine one."`
 	Texture string   `placeholder:"FILE" help:"Measured heights (.csv, .sdf, .x3p) whose texture the part takes, in the place of a finish."`
 	Cutoff  *float64 `placeholder:"MM" help:"Waves longer than this are form and are left out of --texture (8)."`
-	Unit    string   `placeholder:"UNIT" help:"Unit of the heights of --part and --texture: um, mm, in or tenth."`
+	Unit    string   `placeholder:"UNIT" help:"Unit of the heights of --part and --texture: um, mm, in, thou or tenth."`
 	Effects string   `placeholder:"NAMES" help:"Ways in which iron is unkind to switch on besides those of the lesson, with commas, or all: ${effects}."`
 	Hand    string   `default:"careful" placeholder:"NAME" help:"Synthetic hand that works it (${default})."`
 	Seed    *uint64  `placeholder:"N" help:"Surface of the part and of the master (the lesson's first, or 1)."`

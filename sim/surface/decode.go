@@ -22,6 +22,9 @@ func Decode(name string, content []byte, opt ReadOptions) (*Data, error) {
 	default:
 		return nil, fmt.Errorf("%s: heights are read from .csv, .sdf and .x3p files", quote(path.Base(slashed(name))))
 	}
+	if err == nil {
+		d.UnitStated = true
+	}
 	if err == nil && opt.Unit != "" {
 		d.Warnings = append(d.Warnings, fmt.Sprintf("the unit %s is not used: a %s file keeps metres", opt.Unit, extension(name)))
 	}
