@@ -178,6 +178,7 @@ func TestSignOffOfAStalePrintIsAskedOnce(t *testing.T) {
 		t.Fatal("signing off after a cut is not questioned")
 	}
 	b.must(b.Click("stale.no"))
+	b.Ticks(2)
 	b.must(b.Click("notyet"))
 	b.must(b.Click("signoff"))
 	if b.Node("printfirst") != nil || b.Node("sign") == nil {

@@ -129,7 +129,7 @@ func (b *Bench) measured() {
 // sheetDialog asks for what the face is, before the run is signed off and the truth
 // told.
 func (b *Bench) sheetDialog(u *kit.UI) {
-	inDialog(u, "sheet", words.Say("bench.sheet"), 860, 660, func(c *kit.Column) {
+	inDialog(u, "sheet", words.Say("bench.sheet"), 860, func(c *kit.Column) {
 		film := b.desk.Set.Units.Height(b.work.Run.Header().Setup.Target.FilmUM)
 		c.Text("sheet.how", words.Say("bench.sheet.how", "film", film), kit.Body, kit.Plain)
 		columns := 1
