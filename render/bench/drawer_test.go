@@ -366,6 +366,9 @@ func TestACycleTakesSixGesturesAndTwentySeconds(t *testing.T) {
 	if b.bench.work.Run.Prints() != 2 {
 		t.Fatalf("no second print: %v", b.kinds())
 	}
+	if ticks < rubTicks {
+		t.Errorf("the cycle is over after %d ticks: its rub is not seen", ticks)
+	}
 	if gestures > 6 || ticks > 20*60 {
 		t.Errorf("the cycle took %d gestures and %.1f s of ticks", gestures, float64(ticks)/60)
 	}

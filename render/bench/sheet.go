@@ -150,9 +150,14 @@ func (b *Bench) sheetDialog(u *kit.UI) {
 			}
 		}
 		b.classField(u, c)
+		// Enter signs nothing off as long as nothing is filled in.
+		sign := kit.Plain
+		if b.sheet != (run.Declare{}) {
+			sign = kit.Go
+		}
 		labels := []string{words.Say("bench.sheet.sign"), words.Say("bench.sheet.fill"), words.Say("bench.sheet.clear"), words.Say("bench.sheet.not")}
 		switch c.Buttons(labels, []string{"sign", "fill", "clearsheet", "notyet"},
-			[]kit.Opts{{Tone: kit.Go, Tip: words.Say("bench.tip.sign")}, {Tip: words.Say("bench.tip.fill")}, {Tone: kit.Quiet}, {Tone: kit.Quiet}}) {
+			[]kit.Opts{{Tone: sign, Tip: words.Say("bench.tip.sign")}, {Tip: words.Say("bench.tip.fill")}, {Tone: kit.Quiet}, {Tone: kit.Quiet}}) {
 		case 0:
 			b.dialog = noDialog
 			d := b.sheet

@@ -26,7 +26,7 @@ func (b *Bench) stripItems() []stripItem {
 		return &items[len(items)-1]
 	}
 	switch {
-	case b.rubbing():
+	case b.byHand():
 		if b.work.OnMaster() {
 			add("lift", "l")
 		}
@@ -39,7 +39,7 @@ func (b *Bench) stripItems() []stripItem {
 	case b.tool == pointTool:
 		add("nospots", "z").disabled = len(b.spots.cut) == 0 && b.spots.spare == nil
 	}
-	if !b.rubbing() {
+	if !b.byHand() {
 		e := add("before", "v")
 		e.icon, e.on = beforeIcon, b.prints.back
 		e.disabled = b.prints.before == nil || b.work.Busy() || b.guess != nil
