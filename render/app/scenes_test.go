@@ -113,7 +113,7 @@ func worked(t testing.TB, s store.Store, seed uint64, signOff bool) string {
 		do(append([]run.Act{{Wipe: &run.Wipe{What: "part"}}}, bench.FirstPrint(8)...)...)
 	}
 	if signOff {
-		do(run.Act{Declare: &run.Declare{PointsPerIn2: 20, FrameMin: 12, AreaPct: 40}}, run.Act{SignOff: &run.SignOff{}})
+		do(run.Act{Declare: &run.Declare{PointsPerIn2: new(20), FrameMin: new(12), AreaPct: new(40)}}, run.Act{SignOff: &run.SignOff{}})
 		for {
 			done, err := w.Seal()
 			if err != nil {

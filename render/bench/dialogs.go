@@ -77,7 +77,7 @@ func (b *Bench) declareDialog(u *kit.UI) {
 			[]kit.Opts{{Tone: kit.Go, Tip: words.Say("bench.tip.sign")}, {Tone: kit.Quiet}}) {
 		case 0:
 			b.dialog = noDialog
-			b.work.Do(run.Act{Declare: &run.Declare{PointsPerIn2: int(d.points), FrameMin: int(d.frame), AreaPct: int(d.area)}}, run.Act{SignOff: &run.SignOff{}})
+			b.work.Do(run.Act{Declare: &run.Declare{PointsPerIn2: new(int(d.points)), FrameMin: new(int(d.frame)), AreaPct: new(int(d.area))}}, run.Act{SignOff: &run.SignOff{}})
 		case 1:
 			b.dialog = noDialog
 		}

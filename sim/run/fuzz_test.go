@@ -44,7 +44,7 @@ func small(t testing.TB) []byte {
 		{Cut: &run.Cut{Depth: 300, Stroke: &run.Line{From: [2]int{100, 100}, To: [2]int{500, 900}}}},
 		{Change: &run.Change{Radius: 9000, Width: 1500, Handle: 524}}, {Hone: &run.Hone{}}, {Turn: &run.Turn{}},
 		{Wipe: &run.Wipe{What: "part"}}, {Stone: &run.Stone{Passes: 1}}, {Indicate: &run.Indicate{}},
-		{Predict: &run.Predict{Region: region, Sure: 1}}, {Declare: &run.Declare{AreaPct: 30}}, {SignOff: &run.SignOff{}},
+		{Predict: &run.Predict{Region: region, Sure: 1}}, {Declare: &run.Declare{AreaPct: new(30)}}, {SignOff: &run.SignOff{}},
 	} {
 		if _, err := r.Do(a); err != nil {
 			t.Fatalf("%s: %v", a.Kind(), err)

@@ -77,7 +77,7 @@ func session(t *testing.T, r *Run) {
 	do(t, r, Act{Cut: &Cut{Depth: 250, Area: &Area{Region: whole(), Dir: -785, Length: 500, Spacing: 1300, Example: &lay.Example{Cut: [][2]int{at}}}}})
 	do(t, r, Act{Wipe: &Wipe{What: "master"}})
 	do(t, r, printing(250)...)
-	do(t, r, Act{Indicate: &Indicate{}}, Act{Bridge: &Bridge{}}, Act{Declare: &Declare{PointsPerIn2: 5, FrameMin: 0, AreaPct: 3}}, Act{SignOff: &SignOff{}})
+	do(t, r, Act{Indicate: &Indicate{}}, Act{Bridge: &Bridge{}}, Act{Declare: &Declare{PointsPerIn2: new(5), FrameMin: new(0), AreaPct: new(3)}}, Act{SignOff: &SignOff{}})
 }
 
 // written is the log of a run, sealed.
