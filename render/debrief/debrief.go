@@ -27,6 +27,7 @@ type Debrief struct {
 	log    *run.Log
 	older  bool // made under another physics: it cannot be made again
 	locked bool // scored and still open: its truth is hidden
+	guest  bool // it is not in the data folder
 	rubric *score.Rubric
 
 	bench   *work.Work    // whose file is to be sealed, as it comes from the bench
@@ -73,6 +74,14 @@ func Open(desk *scene.Desk, name string) (*Debrief, error) {
 	return d, nil
 }
 
+// OfLog is the debrief of a run that is not in the data folder, as of one of a
+// class; it goes back to where it was asked for.
+func OfLog(desk *scene.Desk, name string, log *run.Log) *Debrief {
+	d := newDebrief(desk, name, log)
+	d.guest = true
+	return d
+}
+
 func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
 	d := &Debrief{desk: desk, name: name, log: log, loss: -1, cycles: cyclesOf(log.Entries)}
 	d.at = max(0, len(d.cycles)-1)
@@ -114,9 +123,16 @@ func (d *Debrief) Tick(u *kit.UI) (next scene.Next) {
 	d.left(u, left)
 	next = d.right(u, right)
 	if u.Back() {
-		next = scene.Next{To: scene.Shelf}
+		next = d.back()
 	}
 	return next
+}
+
+func (d *Debrief) back() scene.Next {
+	if d.guest {
+		return scene.Next{To: scene.Back}
+	}
+	return scene.Next{To: scene.Shelf}
 }
 
 // update takes in what has been made since.
@@ -235,6 +251,9 @@ func (d *Debrief) right(u *kit.UI, r kit.Rect) (next scene.Next) {
 // ways are the ways on from here.
 func (d *Debrief) ways(c *kit.Column) (next scene.Next) {
 	labels, ids := []string{words.Say("debrief.shelf")}, []string{"shelf"}
+	if d.guest {
+		labels[0] = words.Say("debrief.back")
+	}
 	opts := []kit.Opts{{Tone: kit.Go}}
 	add := func(label, id string, o kit.Opts) {
 		labels, ids, opts = append(labels, label), append(ids, id), append(opts, o)
@@ -254,7 +273,7 @@ func (d *Debrief) ways(c *kit.Column) (next scene.Next) {
 	}
 	switch ids[hit] {
 	case "shelf":
-		next = scene.Next{To: scene.Shelf}
+		next = d.back()
 	case "fork":
 		next = d.fork(d.at)
 	case "write":

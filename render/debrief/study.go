@@ -2,8 +2,6 @@ package debrief
 
 import (
 	"bytes"
-	"runtime"
-	"sync"
 	"sync/atomic"
 
 	"github.com/before-iron/beforeiron/render/store"
@@ -99,34 +97,8 @@ func startSearch(l *run.Log, by *score.Rubric) *search {
 		var done atomic.Int64
 		total := review.Trials(&log)
 		f.dearest, f.whole, err = review.Decisions(&log, review.UsualSearch(by), func(jobs []func()) error {
-			return spread(jobs, func() error { return tell(int(done.Add(1)), total) })
+			return work.Spread(jobs, func() error { return tell(int(done.Add(1)), total) })
 		})
 		return f, err
 	})
-}
-
-// spread does jobs on all processors until one of them says that nobody waits.
-func spread(jobs []func(), tell func() error) error {
-	var next atomic.Int64
-	var all sync.WaitGroup
-	var left atomic.Bool
-	for range min(len(jobs), runtime.GOMAXPROCS(0)) {
-		all.Go(func() {
-			for !left.Load() {
-				k := int(next.Add(1)) - 1
-				if k >= len(jobs) {
-					return
-				}
-				jobs[k]()
-				if tell() != nil {
-					left.Store(true)
-				}
-			}
-		})
-	}
-	all.Wait()
-	if left.Load() {
-		return work.ErrLeft
-	}
-	return nil
 }

@@ -57,6 +57,8 @@ type Next struct {
 	// PartName is what that part is called.
 	PartName string
 	Trouble  string // for Shelf: what is to be said
+	// Log is a run that is not in the data folder, for Debrief, called Name.
+	Log *run.Log
 }
 
 // rubricFolder is where teachers' rubrics are kept.

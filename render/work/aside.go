@@ -2,7 +2,9 @@ package work
 
 import (
 	"errors"
+	"runtime"
 	"sync"
+	"sync/atomic"
 )
 
 // Aside is something long that is made beside the window.
@@ -74,4 +76,31 @@ func (a *Aside[T]) Get() (v T, over bool, err error) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	return a.value, a.over, a.err
+}
+
+// Spread does jobs on all processors; tell is called after each, and its error
+// ends the rest.
+func Spread(jobs []func(), tell func() error) error {
+	var next atomic.Int64
+	var all sync.WaitGroup
+	var left atomic.Bool
+	for range min(len(jobs), runtime.GOMAXPROCS(0)) {
+		all.Go(func() {
+			for !left.Load() {
+				k := int(next.Add(1)) - 1
+				if k >= len(jobs) {
+					return
+				}
+				jobs[k]()
+				if tell() != nil {
+					left.Store(true)
+				}
+			}
+		})
+	}
+	all.Wait()
+	if left.Load() {
+		return ErrLeft
+	}
+	return nil
 }
