@@ -38,7 +38,7 @@ func readPart(name string, content []byte, ask ownpart.Ask) (*ownpart.Part, erro
 	if finish == ownpart.Auto {
 		finish = ""
 	}
-	setup, err := partSetup(d, finish)
+	setup, err := partSetup(d, finish, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -6,8 +6,10 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
+	"path/filepath"
 
 	"github.com/before-iron/beforeiron/lessons"
+	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/score"
@@ -15,25 +17,33 @@ import (
 )
 
 type practiseCommand struct {
-	Lesson  string  `placeholder:"ID" help:"Lesson to work; see beforeiron lessons. A lesson file (.yaml) will do as well."`
-	Part    string  `placeholder:"FILE" help:"Somebody's own part: heights in .csv, .sdf or .x3p. A coarse grid of readings gives its form."`
-	Finish  string  `placeholder:"FINISH" help:"Texture of --part: milled, ground or worn. By default milled on a coarse grid, none on a fine one."`
-	Unit    string  `placeholder:"UNIT" help:"Unit of the heights of --part: um, mm, in or tenth."`
-	Hand    string  `default:"careful" placeholder:"NAME" help:"Synthetic hand that works it (${default})."`
-	Seed    *uint64 `placeholder:"N" help:"Surface of the part and of the master (the lesson's first, or 1)."`
-	Scatter *uint64 `placeholder:"N" help:"Scatter of the hand (that of --seed)."`
-	Cycles  int     `default:"45" placeholder:"N" help:"Prints after which it signs off at the latest (${default})."`
-	Out     string  `short:"o" required:"" placeholder:"RUN" help:"Run to write."`
-	Force   bool    `help:"Replace an existing file."`
-	JSON    bool    `name:"json" help:"Print JSON, as replay does."`
+	Lesson  string   `placeholder:"ID" help:"Lesson to work; see beforeiron lessons. A lesson file (.yaml) will do as well."`
+	Part    string   `placeholder:"FILE" help:"Somebody's own part: heights in .csv, .sdf or .x3p. A coarse grid of readings gives its form."`
+	Finish  string   `placeholder:"FINISH" help:"Texture of --part: milled, ground or worn. By default milled on a coarse grid, none on a fine one."`
+	Texture string   `placeholder:"FILE" help:"Measured heights (.csv, .sdf, .x3p) whose texture the part takes, in the place of a finish."`
+	Cutoff  *float64 `placeholder:"MM" help:"Waves longer than this are form and are left out of --texture (8)."`
+	Unit    string   `placeholder:"UNIT" help:"Unit of the heights of --part and --texture: um, mm, in or tenth."`
+	Hand    string   `default:"careful" placeholder:"NAME" help:"Synthetic hand that works it (${default})."`
+	Seed    *uint64  `placeholder:"N" help:"Surface of the part and of the master (the lesson's first, or 1)."`
+	Scatter *uint64  `placeholder:"N" help:"Scatter of the hand (that of --seed)."`
+	Cycles  int      `default:"45" placeholder:"N" help:"Prints after which it signs off at the latest (${default})."`
+	Out     string   `short:"o" required:"" placeholder:"RUN" help:"Run to write."`
+	Force   bool     `help:"Replace an existing file."`
+	JSON    bool     `name:"json" help:"Print JSON, as replay does."`
 }
 
 func (c *practiseCommand) Validate() error {
 	switch {
 	case (c.Lesson == "") == (c.Part == ""):
 		return errors.New("give one of --lesson and --part")
-	case c.Part == "" && (c.Finish != "" || c.Unit != ""):
-		return errors.New("--finish and --unit go with --part")
+	case c.Part == "" && c.Finish != "":
+		return errors.New("--finish goes with --part")
+	case c.Part == "" && c.Texture == "" && c.Unit != "":
+		return errors.New("--unit goes with --part or --texture")
+	case c.Finish != "" && c.Texture != "":
+		return errors.New("give one of --finish and --texture")
+	case c.Texture == "" && c.Cutoff != nil:
+		return errors.New("--cutoff goes with --texture")
 	case c.Cycles < 1 || c.Cycles > 10000:
 		return fmt.Errorf("--cycles is %d: give 1 to 10000", c.Cycles)
 	}
@@ -83,11 +93,33 @@ func (c *practiseCommand) begin(s streams) (*run.Run, error) {
 			return nil, err
 		}
 		seed := seedOr(c.Seed, l.FirstSeed())
-		return l.Begin(seed, seedOr(c.Scatter, seed), c.Hand, version)
+		if c.Texture == "" {
+			return l.Begin(seed, seedOr(c.Scatter, seed), c.Hand, version)
+		}
+		// On another surface it is another job: its run names no lesson, so that
+		// nobody is held beside those who worked that one.
+		recipe := *l.Setup.Part.Recipe
+		recipe.Finish, recipe.Adjust = "", nil
+		if recipe.Texture, err = c.texture(s, recipe.PitchMM, recipe.PitchMM); err != nil {
+			return nil, err
+		}
+		l.Setup.Part.Recipe = &recipe
+		return run.New(l.Setup, "", seed, seedOr(c.Scatter, seed), c.Hand, version)
 	}
-	setup, err := ownPart(s, c.Part, c.Unit, c.Finish)
+	d, err := readHeights(s, c.Part, c.Unit)
 	if err != nil {
 		return nil, err
+	}
+	var texture *surface.Texture
+	if c.Texture != "" {
+		dx, dy := d.FacePitch()
+		if texture, err = c.texture(s, dx, dy); err != nil {
+			return nil, err
+		}
+	}
+	setup, err := partSetup(d, c.Finish, texture)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", c.Part, err)
 	}
 	seed := seedOr(c.Seed, 1)
 	r, err := run.New(setup, "", seed, seedOr(c.Scatter, seed), c.Hand, version)
@@ -97,24 +129,29 @@ func (c *practiseCommand) begin(s streams) (*run.Run, error) {
 	return r, nil
 }
 
-// ownPart is the free job of the coupon, done on somebody's own part.
-func ownPart(s streams, name, unit, finish string) (run.Setup, error) {
-	d, err := readHeights(s, name, unit)
+// texture is the measured texture for a part of that pitch, mm.
+func (c *practiseCommand) texture(s streams, dx, dy float64) (*surface.Texture, error) {
+	d, err := readHeights(s, c.Texture, c.Unit)
 	if err != nil {
-		return run.Setup{}, err
+		return nil, err
 	}
-	setup, err := partSetup(d, finish)
+	cutoff := float64(gauge.RoughnessCutoffMM)
+	if c.Cutoff != nil {
+		cutoff = *c.Cutoff
+	}
+	t, err := gauge.MeasuredTexture(d, filepath.Base(c.Texture), cutoff, dx, dy)
 	if err != nil {
-		return run.Setup{}, fmt.Errorf("%s: %w", name, err)
+		return nil, fmt.Errorf("%s: %w", c.Texture, err)
 	}
-	return setup, nil
+	s.remark("%s: the texture of %.4g x %.4g mm, waves of up to %g mm, is laid over the part, mirrored at its edges", c.Texture, float64(t.NX)*t.DX, float64(t.NY)*t.DY, cutoff)
+	return t, nil
 }
 
-// partSetup is that job for heights that were read; without a finish a coarse
-// grid is taken as milled.
-func partSetup(d *surface.Data, finish string) (run.Setup, error) {
+// partSetup is the free job of the coupon, done on heights that were read; without
+// a finish or a texture a coarse grid is taken as milled.
+func partSetup(d *surface.Data, finish string, texture *surface.Texture) (run.Setup, error) {
 	coarse := d.Map == nil || max(d.Map.DX, d.Map.DY) > surface.FinePitchMM
-	if finish == "" && coarse {
+	if finish == "" && texture == nil && coarse {
 		finish = surface.Milled
 	}
 	if err := surface.CheckFinish(finish, nil); err != nil {
@@ -125,7 +162,7 @@ func partSetup(d *surface.Data, finish string) (run.Setup, error) {
 		return run.Setup{}, err
 	}
 	setup := coupon.Setup
-	setup.Part = run.Part{Readings: run.ReadingsOf(d), Finish: finish}
+	setup.Part = run.Part{Readings: run.ReadingsOf(d), Finish: finish, Texture: texture}
 	x, y := size(d)
 	if setup.Master.LengthMM, setup.Master.WidthMM, err = plateFor(x, y); err != nil {
 		return run.Setup{}, err
@@ -138,12 +175,7 @@ func size(d *surface.Data) (x, y float64) {
 	if m := d.Map; m != nil {
 		return float64(m.NX) * m.DX, float64(m.NY) * m.DY
 	}
-	c := d.Cloud
-	x0, x1, y0, y1 := c.X[0], c.X[0], c.Y[0], c.Y[0]
-	for k := range c.X {
-		x0, x1 = min(x0, c.X[k]), max(x1, c.X[k])
-		y0, y1 = min(y0, c.Y[k]), max(y1, c.Y[k])
-	}
+	x0, y0, x1, y1 := d.Cloud.Reach()
 	return x1 - x0, y1 - y0
 }
 

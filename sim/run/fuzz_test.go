@@ -92,6 +92,13 @@ func FuzzLog(f *testing.F) {
 		}
 		f.Add(bytes.Replace(good, []byte(edit[0]), []byte(edit[1]), 1))
 	}
+	texture := `"texture":{"file":"a.csv","cutoff_mm":8,"nx":3,"ny":2,"dx_mm":0.5,"dy_mm":0.5,"steps":[1,-2,3,4000,-5,6]}`
+	for _, t := range []string{
+		texture, strings.Replace(texture, `"nx":3`, `"nx":3000000`, 1), strings.Replace(texture, `"ny":2`, `"ny":-2`, 1),
+		strings.Replace(texture, "4000", "2147483647", 1), strings.Replace(texture, `"dx_mm":0.5`, `"dx_mm":0.2`, 1), `"texture":{}`,
+	} {
+		f.Add(bytes.Replace(good, []byte(`"finish":"ground"`), []byte(t), 1))
+	}
 	f.Add([]byte("{"))
 	f.Add([]byte(`{"header":null}`))
 	f.Fuzz(func(t *testing.T, content []byte) {
