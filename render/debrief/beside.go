@@ -198,10 +198,14 @@ func difference(say func(float64) string, a, b *float64) string {
 }
 
 func signed(say func(float64) string, v float64) string {
-	if v < 0 {
-		return "−" + say(-v)
+	switch text := say(math.Abs(v)); {
+	case text == say(0):
+		return text
+	case v < 0:
+		return "−" + text
+	default:
+		return "+" + text
 	}
-	return "+" + say(v)
 }
 
 // curve is one figure over the cycles.
