@@ -22,7 +22,8 @@ type practiseCommand struct {
 	Finish  string   `placeholder:"FINISH" help:"Texture of --part: milled, ground or worn. By default milled on a coarse grid, none on a fine one."`
 	Texture string   `placeholder:"FILE" help:"Measured heights (.csv, .sdf, .x3p) whose texture the part takes, in the place of a finish."`
 	Cutoff  *float64 `placeholder:"MM" help:"Waves longer than this are form and are left out of --texture (8)."`
-	Unit    string   `placeholder:"UNIT" help:"Unit of the heights of --part and --texture: um, mm, in or tenth."`
+	Unit    string   `placeholder:"UNIT" help:"Unit of the heights of --part and --texture: um, mm, in, thou or tenth."`
+	Effects string   `placeholder:"NAMES" help:"Ways in which iron is unkind to switch on besides those of the lesson, with commas, or all: ${effects}."`
 	Hand    string   `default:"careful" placeholder:"NAME" help:"Synthetic hand that works it (${default})."`
 	Seed    *uint64  `placeholder:"N" help:"Surface of the part and of the master (the lesson's first, or 1)."`
 	Scatter *uint64  `placeholder:"N" help:"Scatter of the hand (that of --seed)."`
@@ -93,17 +94,22 @@ func (c *practiseCommand) begin(s streams) (*run.Run, error) {
 			return nil, err
 		}
 		seed := seedOr(c.Seed, l.FirstSeed())
-		if c.Texture == "" {
+		if c.Texture == "" && c.Effects == "" {
 			return l.Begin(seed, seedOr(c.Scatter, seed), c.Hand, version)
 		}
-		// On another surface it is another job: its run names no lesson, so that
-		// nobody is held beside those who worked that one.
-		recipe := *l.Setup.Part.Recipe
-		recipe.Finish, recipe.Adjust = "", nil
-		if recipe.Texture, err = c.texture(s, recipe.PitchMM, recipe.PitchMM); err != nil {
+		// On another surface, or with other effects, it is another job: its run names
+		// no lesson, so that nobody is held beside those who worked that one.
+		if c.Texture != "" {
+			recipe := *l.Setup.Part.Recipe
+			recipe.Finish, recipe.Adjust = "", nil
+			if recipe.Texture, err = c.texture(s, recipe.PitchMM, recipe.PitchMM); err != nil {
+				return nil, err
+			}
+			l.Setup.Part.Recipe = &recipe
+		}
+		if err := c.unkind(&l.Setup); err != nil {
 			return nil, err
 		}
-		l.Setup.Part.Recipe = &recipe
 		return run.New(l.Setup, "", seed, seedOr(c.Scatter, seed), c.Hand, version)
 	}
 	d, err := readHeights(s, c.Part, c.Unit)
@@ -121,12 +127,26 @@ func (c *practiseCommand) begin(s streams) (*run.Run, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", c.Part, err)
 	}
+	if err := c.unkind(&setup); err != nil {
+		return nil, err
+	}
 	seed := seedOr(c.Seed, 1)
 	r, err := run.New(setup, "", seed, seedOr(c.Scatter, seed), c.Hand, version)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", c.Part, err)
 	}
 	return r, nil
+}
+
+// unkind switches on the effects that were asked for.
+func (c *practiseCommand) unkind(s *run.Setup) error {
+	if c.Effects == "" {
+		return nil
+	}
+	if err := s.Effects.Add(c.Effects); err != nil {
+		return fmt.Errorf("--effects: %w", err)
+	}
+	return nil
 }
 
 // texture is the measured texture for a part of that pitch, mm.

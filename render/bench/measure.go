@@ -94,36 +94,18 @@ const (
 	block
 )
 
-// instruments are what stands in the rail below the tools.
-func (b *Bench) instruments(u *kit.UI, c *kit.Column) {
-	busy := b.work.Busy() || b.work.OnMaster() || b.guess != nil
-	worn := int(math.Round(100 * b.work.Run.Blade().Bluntness()))
-	for _, t := range []struct {
-		id, key string
-		icon    []kit.Mark
-		shows   instrument
-		tip     string
-		do      func()
-	}{
-		{"indicator", "i", dialIcon, indicator, words.Say("bench.tip.indicator"), func() { b.read(indicator, run.Act{Indicate: &run.Indicate{}}) }},
-		{"block", "b", blockIcon, block, words.Say("bench.tip.block"), func() { b.read(block, run.Act{Bridge: &run.Bridge{}}) }},
-		{"blade", "k", bladeIcon, noInstrument, words.Say("bench.tip.blade", "worn", worn), b.openBlades},
-	} {
-		o := kit.Opts{Art: t.icon, Key: t.key, Disabled: busy, Checked: t.shows != noInstrument && b.shows == t.shows, Tip: t.tip}
-		if u.Tool(c.Take(u.ToolHeight()), t.id, words.Say("bench."+t.id), o) {
-			t.do()
-		}
-	}
-}
-
-// read uses an instrument; used again with nothing changed, it is put away.
-func (b *Bench) read(i instrument, a run.Act) {
+// measure uses an instrument; used again with nothing changed, it is put away.
+func (b *Bench) measure(i instrument) {
 	if b.shows == i {
 		b.shows = noInstrument
 		return
 	}
 	b.shows = noInstrument
-	b.work.Do(a)
+	if i == indicator {
+		b.work.Do(run.Act{Indicate: &run.Indicate{}})
+		return
+	}
+	b.work.Do(run.Act{Bridge: &run.Bridge{}})
 }
 
 // floating is what stands over the iron: the lens, and an instrument.

@@ -29,7 +29,10 @@ var groups = []struct {
 		{"E", "erase"}, {"A", "all"}, {"Z", "clear"},
 	}},
 	{"tools", [][2]string{
-		{"1", "paint"}, {"2", "point"}, {"3", "stroke"}, {"4", "frame"}, {"5", "rub"}, {"I", "indicator"}, {"B", "block"}, {"K", "blade"},
+		{"1", "paint"}, {"2", "point"}, {"3", "stroke"}, {"4", "frame"}, {"5", "rub"},
+	}},
+	{"drawers", [][2]string{
+		{"H", "checks"}, {"I", "indicator"}, {"B", "block"}, {"U", "setup"}, {"K", "blade"}, {"O", "signoff"},
 	}},
 	{"cut", [][2]string{
 		{"[  ]", "depth"}, {",  .", "turn"}, {"X", "cross"}, {"C", "cut"},
