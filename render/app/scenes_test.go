@@ -246,7 +246,6 @@ func settled(t testing.TB, h *drive.Hand) {
 
 // turns are what is pressed on a screen, one after another, for its further states.
 var turns = map[string][]string{
-	"debrief":        {"page.0", "losses.0", "thumb.2", "sees.1", "sees.2", "sees.3", "sees.4", "page.1", "sees.5", "page.2", "write", "page.3"},
 	"rubric-refused": {"rubrics.0"},
 	"class":          {"mark", "write"},
 }

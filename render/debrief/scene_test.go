@@ -159,7 +159,7 @@ func TestEveryPage(t *testing.T) {
 	if n == nil || !strings.Contains(n.Label, "pages/"+w.Name+"-beside-"+other.Name+".html") {
 		t.Fatalf("the page is said to be in %+v", n)
 	}
-	if b, err := dk.Store.Read("pages/" + w.Name + "-beside-" + other.Name + ".html"); err != nil || !bytes.Contains(b, []byte("cut half as deep")) {
+	if b, err := dk.Store.Read("pages/" + w.Name + "-beside-" + other.Name + ".html"); err != nil || !bytes.Contains(b, []byte("half as deep")) {
 		t.Errorf("the page: %v, %d bytes; want the dearest decision in it", err, len(b))
 	}
 	press(t, h, "page.2")
