@@ -26,7 +26,7 @@ var groups = []struct {
 	}},
 	{"iron", [][2]string{
 		{"← ↑ ↓ →", "move"}, {"Shift + arrows", "far"}, {"Space", "down"}, {"Enter", "on"}, {"+  -", "zoom"}, {"0", "whole"},
-		{"E", "erase"}, {"A", "all"}, {"Z", "clear"},
+		{"E", "erase"}, {"A", "all"}, {"Z", "clear"}, {"V", "before"},
 	}},
 	{"tools", [][2]string{
 		{"1", "paint"}, {"2", "point"}, {"3", "stroke"}, {"4", "frame"}, {"5", "rub"},

@@ -40,6 +40,7 @@ const (
 	OwnPart
 	Cards
 	Lesson
+	Practice
 	Rubric // how marks are made
 	Class  // a folder of runs
 	Back   // to the scene before
