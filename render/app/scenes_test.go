@@ -248,12 +248,6 @@ func settled(t testing.TB, h *drive.Hand) {
 	t.Fatal("the scene never comes to rest")
 }
 
-// turns are what is pressed on a screen, one after another, for its further states.
-var turns = map[string][]string{
-	"rubric-refused": {"rubrics.0"},
-	"class":          {"mark", "write"},
-}
-
 // On every screen, at every size of window and of text, nothing is clipped,
 // overlaps, leaves the window or is too small to press, and every pair of colours
 // has its contrast.
@@ -267,23 +261,12 @@ func TestEveryScreenAtEveryScale(t *testing.T) {
 				desk.Set.TextScale = scale
 				h := drive.New(size[0], size[1], scale, func(u *kit.UI) { s.Tick(u) })
 				settled(t, h)
-				for _, press := range append([]string{""}, turns[name]...) {
-					if press != "" {
-						if h.Node(press) == nil {
-							t.Fatalf("%s has no %q", name, press)
-						}
-						h.UI.FocusOn(press)
-						h.Ticks(1)
-						h.Key(kit.Enter)
-						settled(t, h)
-					}
-					for _, p := range inspect.Layout(h.UI.Nodes(), scale, h.In.Size) {
-						t.Errorf("%s after %q at %v, text %v: %s", name, press, size, scale, p)
-					}
-					for _, theme := range palette.Themes {
-						for _, p := range inspect.Contrast(h.UI.Nodes(), theme) {
-							t.Errorf("%s after %q: %s", name, press, p)
-						}
+				for _, p := range inspect.Layout(h.UI.Nodes(), scale, h.In.Size) {
+					t.Errorf("%s at %v, text %v: %s", name, size, scale, p)
+				}
+				for _, theme := range palette.Themes {
+					for _, p := range inspect.Contrast(h.UI.Nodes(), theme) {
+						t.Errorf("%s: %s", name, p)
 					}
 				}
 			}

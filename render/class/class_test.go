@@ -7,9 +7,11 @@ import (
 	"testing"
 	"time"
 
+	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/kit/drive"
+	"github.com/before-iron/beforeiron/render/kit/inspect"
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/sim/run"
@@ -84,6 +86,17 @@ func TestClass(t *testing.T) {
 	for _, want := range []string{"Refused: a5.run: line", "altered", "a1.run, a4_copy.run hold the same acts", "4 people, 4 runs"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("it does not say %q:\n%s", want, said)
+		}
+	}
+	for _, size := range [][3]float64{{1280, 800, 1}, {1920, 1080, 1}, {1280, 800, 2}, {1366, 768, 2.5}} {
+		wide := drive.New(size[0], size[1], size[2], func(u *kit.UI) { s.Tick(u) })
+		for _, p := range inspect.Layout(wide.UI.Nodes(), size[2], wide.In.Size) {
+			t.Errorf("%v: %s", size, p)
+		}
+		for _, theme := range palette.Themes {
+			for _, p := range inspect.Contrast(wide.UI.Nodes(), theme) {
+				t.Error(p)
+			}
 		}
 	}
 	press("write")
