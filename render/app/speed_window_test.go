@@ -43,7 +43,7 @@ func sized(b *testing.B, nx, ny int) *shooter {
 //
 //	xvfb-run go test -tags window -run xxx -bench PrintShows ./render/app
 func BenchmarkPrintShows(b *testing.B) {
-	for _, n := range [][2]int{{500, 375}, {1000, 750}, {2600, 1600}} {
+	for _, n := range [][2]int{{500, 375}, {1000, 750}, {4000, 2000}} {
 		b.Run(fmt.Sprintf("%dx%d", n[0], n[1]), func(b *testing.B) {
 			s := sized(b, n[0], n[1])
 			for b.Loop() {
