@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"math"
 	"runtime"
+	"runtime/debug"
 	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -36,6 +37,7 @@ type Options struct {
 // says what is missing and how to mend it.
 func Run(o Options) error {
 	work.Program = o.Version
+	debug.SetMemoryLimit(softLimit)
 	data, err := store.At(o.Data)
 	if err != nil {
 		return err
@@ -62,6 +64,10 @@ func Run(o Options) error {
 	err = ebiten.RunGameWithOptions(&game{window: w, scale: 1, sound: out}, &ebiten.RunGameOptions{X11ClassName: "beforeiron", X11InstanceName: "beforeiron"})
 	return missing(err)
 }
+
+// softLimit is the memory, bytes, from which garbage is looked for harder, so that
+// a face of eight million cells and its textures stay within a gigabyte.
+const softLimit = 560 << 20
 
 // begin shows the first scene.
 func (w *Window) begin(o Options, trouble string) error {

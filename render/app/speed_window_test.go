@@ -1,4 +1,4 @@
-//go:build window
+//go:build window && unix
 
 package app
 
@@ -7,7 +7,9 @@ import (
 	"os"
 	"runtime"
 	"strings"
+	"syscall"
 	"testing"
+	"time"
 
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
@@ -46,6 +48,7 @@ func BenchmarkPrintShows(b *testing.B) {
 	for _, n := range [][2]int{{500, 375}, {1000, 750}, {4000, 2000}} {
 		b.Run(fmt.Sprintf("%dx%d", n[0], n[1]), func(b *testing.B) {
 			s := sized(b, n[0], n[1])
+			spent := processorTime()
 			for b.Loop() {
 				s.in.Typed = []rune("r")
 				for first := true; first || s.w.top().(*bench.Bench).Busy(); first = false {
@@ -54,10 +57,21 @@ func BenchmarkPrintShows(b *testing.B) {
 				s.w.Paint(s.m)
 				pixels(s.m)
 			}
+			b.ReportMetric(float64((processorTime()-spent).Milliseconds())/float64(b.N), "cpu-ms/op")
 			runtime.GC()
 			b.ReportMetric(resident(), "MB")
 		})
 	}
+}
+
+// processorTime is what this program has had of the processor, the threads of the
+// graphics driver included.
+func processorTime() time.Duration {
+	var r syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
+		return 0
+	}
+	return time.Duration(r.Utime.Nano() + r.Stime.Nano())
 }
 
 // resident is the memory that the program has, MB.

@@ -55,8 +55,10 @@ type Window struct {
 	drawn       image.Point // size of what was last drawn on
 }
 
-// stepTime is how long a scene may work in one tick: half of one.
-const stepTime = 8 * time.Millisecond
+// stepTime is how long a scene may work in one tick: a hand does not feel it, and
+// it is enough for a print of an ordinary face, so that no frame in between is
+// waited for.
+const stepTime = 30 * time.Millisecond
 
 // newWindow is a window on a data folder.
 func newWindow(s store.Store, set store.Settings) *Window {
