@@ -4,6 +4,7 @@ package app
 
 import (
 	"image"
+	"image/color"
 	"time"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -175,12 +176,13 @@ func (w *Window) Paint(dst *ebiten.Image) bool {
 	w.dirty = kit.Rect{}
 	k := w.paint.Pixels
 	part := dst.SubImage(image.Rect(int(clip.X*k), int(clip.Y*k), int((clip.X+clip.W)*k+.999), int((clip.Y+clip.H)*k+.999))).(*ebiten.Image)
-	part.Fill(w.paint.Theme.Of(palette.Granite))
-	nodes := w.ui.Nodes()
+	ground := w.paint.Theme.Of(palette.Granite)
 	if s, ok := w.top().(shower); ok {
 		st := s.Stage()
-		if !points(st.View.Dst).Meets(clip).Empty() {
-			w.bench.Draw(part, w.view(st.View), w.scene(st))
+		v := w.view(st.View)
+		around(part, v.Dst, ground)
+		if v.Dst.Overlaps(part.Bounds()) {
+			w.bench.Draw(part, v, w.scene(st))
 			if st.Lens != nil {
 				near := st
 				near.View = *st.Lens
@@ -188,9 +190,28 @@ func (w *Window) Paint(dst *ebiten.Image) bool {
 			}
 			w.drawOver(part, st)
 		}
+	} else {
+		part.Fill(ground)
 	}
-	w.paint.Draw(part, nodes, clip)
+	w.paint.Draw(part, w.ui.Nodes(), clip)
 	return true
+}
+
+// around fills m but for what will be drawn over in full.
+func around(m *ebiten.Image, but image.Rectangle, c color.Color) {
+	r := m.Bounds()
+	but = but.Intersect(r)
+	if but.Empty() {
+		but = image.Rectangle{r.Min, r.Min}
+	}
+	for _, side := range []image.Rectangle{
+		{r.Min, image.Pt(r.Max.X, but.Min.Y)}, {image.Pt(r.Min.X, but.Min.Y), image.Pt(but.Min.X, but.Max.Y)},
+		{image.Pt(but.Max.X, but.Min.Y), image.Pt(r.Max.X, but.Max.Y)}, {image.Pt(r.Min.X, but.Max.Y), r.Max},
+	} {
+		if !side.Empty() {
+			m.SubImage(side).(*ebiten.Image).Fill(c)
+		}
+	}
 }
 
 // lensScene is lit from the same side as the whole.

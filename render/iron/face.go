@@ -137,8 +137,9 @@ func (f *Face) all() image.Rectangle { return image.Rect(0, 0, f.nx, f.ny) }
 
 // Show takes over slopes and lay of the given cells; nothing else is read.
 func (f *Face) Show(a *run.Appearance, cells image.Rectangle) {
-	// The lay of machined cells is read from their neighbours.
-	cells = cells.Inset(-layReach).Intersect(f.all())
+	// The lay of machined cells is read from their neighbours, and along it they are
+	// evened.
+	cells = cells.Inset(-layReach - evenReach).Intersect(f.all())
 	if cells.Empty() {
 		return
 	}
