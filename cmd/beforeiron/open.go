@@ -3,8 +3,6 @@ package main
 import (
 	"iter"
 	"math"
-	"path/filepath"
-	"strings"
 
 	"github.com/before-iron/beforeiron/render/app"
 	"github.com/before-iron/beforeiron/render/ownpart"
@@ -12,18 +10,15 @@ import (
 )
 
 type openCommand struct {
-	Lesson string `placeholder:"ID" xor:"what" help:"Begin this lesson; see beforeiron lessons."`
+	Lesson string `placeholder:"ID" xor:"what" help:"Show this lesson, to begin it; see beforeiron lessons."`
 	Part   string `placeholder:"FILE" xor:"what" help:"Show your own readings (.csv, .sdf, .x3p), to work them."`
-	Saved  string `name:"run" placeholder:"NAME" xor:"what" help:"Go on with a run of the data folder."`
+	Saved  string `name:"run" placeholder:"FILE" xor:"what" help:"Go on with the run in this file, where it lies; one that is signed off is looked back on."`
+	Board  bool   `help:"For a projector: the whole screen, type that the back row can read, light iron."`
 	Data   string `placeholder:"DIR" help:"Folder for settings and runs (by default beforeiron in XDG_DATA_HOME)."`
 }
 
 func (c *openCommand) Run(streams) error {
-	name := strings.TrimSuffix(filepath.Base(c.Saved), ".run")
-	if c.Saved == "" {
-		name = ""
-	}
-	return app.Run(app.Options{Version: version, Data: c.Data, ReadPart: readPart, Lesson: c.Lesson, Part: c.Part, Run: name})
+	return app.Run(app.Options{Version: version, Data: c.Data, ReadPart: readPart, Lesson: c.Lesson, Part: c.Part, Run: c.Saved, Board: c.Board})
 }
 
 // readPart reads somebody's own part for the window.
@@ -74,9 +69,9 @@ func flipped(d *surface.Data) *surface.Data {
 // smallSide is the longer side of the map in a preview.
 const smallSide = 120
 
-// readings are the places, mm, and heights, um, that were measured. A map may have
+// everyReading are the places, mm, and heights, um, that were measured. A map may have
 // millions of them, so they are not copied.
-func readings(d *surface.Data) iter.Seq2[[2]float64, float64] {
+func everyReading(d *surface.Data) iter.Seq2[[2]float64, float64] {
 	return func(yield func([2]float64, float64) bool) {
 		if c := d.Cloud; c != nil {
 			for k, z := range c.Z {
@@ -100,7 +95,7 @@ func readings(d *surface.Data) iter.Seq2[[2]float64, float64] {
 func small(p *ownpart.Part, d *surface.Data) {
 	x0, y0, low := math.Inf(1), math.Inf(1), math.Inf(1)
 	x1, y1, high := math.Inf(-1), math.Inf(-1), math.Inf(-1)
-	for at, z := range readings(d) {
+	for at, z := range everyReading(d) {
 		p.Points++
 		x0, x1 = min(x0, at[0]), max(x1, at[0])
 		y0, y1 = min(y0, at[1]), max(y1, at[1])
@@ -119,7 +114,7 @@ func small(p *ownpart.Part, d *surface.Data) {
 	reach := 1.2 * math.Sqrt((x1-x0)*(y1-y0)/float64(p.Points))
 	dx, dy := (x1-x0)/float64(p.W-1), (y1-y0)/float64(p.H-1)
 	ri, rj := int(reach/max(dx, 1e-9))+1, int(reach/max(dy, 1e-9))+1
-	for at, z := range readings(d) {
+	for at, z := range everyReading(d) {
 		ci, cj := int((at[0]-x0)/max(dx, 1e-9)+.5), int((at[1]-y0)/max(dy, 1e-9)+.5)
 		for j := max(0, cj-rj); j <= min(p.H-1, cj+rj); j++ {
 			for i := max(0, ci-ri); i <= min(p.W-1, ci+ri); i++ {

@@ -42,6 +42,8 @@ type Window struct {
 	scenes []Scene // the one shown last, and those to go back to
 
 	readPart ownpart.Reader
+	board    bool    // for a projector
+	lines    float64 // points that the window is high
 	mute     func(bool)
 	scatter  func() uint64
 	front    *shelf.Front
@@ -85,13 +87,33 @@ func (w *Window) dress() {
 			theme = t
 		}
 	}
-	if w.paint.Theme != theme || w.ui.TextScale != w.set.TextScale {
+	scale := w.set.TextScale
+	if w.board {
+		theme = palette.ForRoom
+		scale = max(1, boardText*w.lines/boardLines/kit.Small.Size)
+	}
+	if w.paint.Theme != theme || w.ui.TextScale != scale {
 		w.ui.Spoil()
 	}
 	if w.mute != nil {
 		w.mute(w.set.Mute)
 	}
-	w.paint.Theme, w.paint.TextScale, w.ui.TextScale = theme, w.set.TextScale, w.set.TextScale
+	w.paint.Theme, w.paint.TextScale, w.ui.TextScale = theme, scale, scale
+}
+
+// The smallest type that a projector shows, and the lines of its picture: what the
+// back row of a room can read, six times as far off as the picture is high, takes
+// 32; this is half as much again.
+const (
+	boardText  = 48.0
+	boardLines = 1080.0
+)
+
+// resized takes in the size of the window, points.
+func (w *Window) resized(size kit.Rect) {
+	w.lines = size.H
+	w.dress()
+	w.ui.Spoil()
 }
 
 // look is how the iron is drawn.
