@@ -45,8 +45,8 @@ func (l *Lesson) checkJob() error {
 	switch {
 	case recipe == nil || s.Part.Readings != nil:
 		return errors.New("setup: part: a lesson makes its part by a recipe: give part: recipe:")
-	case s.Part.Finish != "" || s.Part.PitchMM != 0:
-		return errors.New("setup: part: finish and pitch_mm belong inside recipe")
+	case s.Part.Finish != "" || s.Part.PitchMM != 0 || s.Part.Texture != nil:
+		return errors.New("setup: part: finish, texture and pitch_mm belong inside recipe")
 	case recipe.Seed != 0 || s.Master.Seed != 0:
 		return errors.New("setup: seed is not for a lesson to give in recipe or master: list the surfaces under seeds, or leave seeds out for any")
 	case recipe.PitchMM > gauge.DefaultRule.NeckMM/2:

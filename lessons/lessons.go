@@ -5,11 +5,15 @@ package lessons
 
 import (
 	"embed"
+	"errors"
 	"fmt"
+	"path"
 	"sort"
 	"strings"
 
+	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/surface"
 )
 
 // Lesson is one job with one thing to learn from it.
@@ -40,7 +44,52 @@ func Load(id string) (*Lesson, error) {
 	if err != nil || strings.ContainsAny(id, "/\\") {
 		return nil, fmt.Errorf("no lesson is called %q: take one of %s", id, strings.Join(IDs(), ", "))
 	}
-	return Parse(name, b)
+	return parseWith(name, b, files.ReadFile)
+}
+
+// parseWith reads a lesson and the texture that it names, by read.
+func parseWith(name string, content []byte, read func(string) ([]byte, error)) (*Lesson, error) {
+	l, err := Parse(name, content)
+	if err == nil {
+		err = l.TakeTexture(read)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return l, nil
+}
+
+// TakeTexture takes the measured texture that the lesson's recipe names, if it names
+// one, from the file of that name; read gives its content.
+func (l *Lesson) TakeTexture(read func(file string) ([]byte, error)) error {
+	recipe := l.Setup.Part.Recipe
+	if recipe == nil || recipe.Texture == nil {
+		return nil
+	}
+	t := recipe.Texture
+	wrong := func(err error) error { return fmt.Errorf("lesson %s: texture %q: %w", l.ID, t.File, err) }
+	if t.File == "" || t.File != path.Base(t.File) || strings.ContainsAny(t.File, "/\\:") {
+		return wrong(errors.New("give the name of a file that lies beside the lesson, such as file: scan.x3p"))
+	}
+	if !(recipe.PitchMM > 0 && recipe.PitchMM <= surface.FinePitchMM) {
+		return nil // Check says what is wrong with the pitch
+	}
+	content, err := read(t.File)
+	if err != nil {
+		return wrong(err)
+	}
+	d, err := surface.Decode(t.File, content, surface.ReadOptions{})
+	if err != nil {
+		return wrong(err)
+	}
+	cutoff := t.CutoffMM
+	if cutoff == 0 {
+		cutoff = gauge.RoughnessCutoffMM
+	}
+	if recipe.Texture, err = gauge.MeasuredTexture(d, t.File, cutoff, recipe.PitchMM, recipe.PitchMM); err != nil {
+		return wrong(err)
+	}
+	return nil
 }
 
 // All lessons in the order of the course.
@@ -55,7 +104,7 @@ func All() ([]*Lesson, error) {
 		if err != nil {
 			return nil, err
 		}
-		l, err := Parse(e.Name(), b)
+		l, err := parseWith(e.Name(), b, files.ReadFile)
 		if err != nil {
 			return nil, err
 		}

@@ -106,7 +106,7 @@ func (c *lessonsCheckCommand) Run(s streams) error {
 }
 
 func checkLesson(name string, content []byte) error {
-	l, err := lessons.Parse(name, content)
+	l, err := parseLesson(name, content)
 	if err != nil {
 		return err
 	}
@@ -131,5 +131,19 @@ func findLesson(name string) (*lessons.Lesson, error) {
 	if err := checkLesson(name, content); err != nil {
 		return nil, err
 	}
-	return lessons.Parse(name, content)
+	return parseLesson(name, content)
+}
+
+// parseLesson reads a lesson and the texture that lies beside it.
+func parseLesson(name string, content []byte) (*lessons.Lesson, error) {
+	l, err := lessons.Parse(name, content)
+	if err != nil {
+		return nil, err
+	}
+	if err := l.TakeTexture(func(file string) ([]byte, error) {
+		return readFile(filepath.Join(filepath.Dir(name), file))
+	}); err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	return l, nil
 }

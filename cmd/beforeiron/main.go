@@ -14,6 +14,8 @@ import (
 	"strings"
 
 	"github.com/alecthomas/kong"
+
+	"github.com/before-iron/beforeiron/sim/run"
 )
 
 // version of the program, written into the runs that it begins.
@@ -78,7 +80,7 @@ func execute(args []string, s streams) error {
 	parser, err := kong.New(&commands{},
 		kong.Name("beforeiron"),
 		kong.Description("A training simulator for hand scraping."),
-		kong.Vars{"version": version},
+		kong.Vars{"version": version, "effects": strings.Join(run.EffectNames(), ", ")},
 		kong.WithHyphenPrefixedParameters(true), // a load may lie at -3,5
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
 	)

@@ -6,8 +6,11 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
+	"path/filepath"
 
 	"github.com/before-iron/beforeiron/lessons"
+	"github.com/before-iron/beforeiron/lessons/free"
+	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/score"
@@ -15,25 +18,34 @@ import (
 )
 
 type practiseCommand struct {
-	Lesson  string  `placeholder:"ID" help:"Lesson to work; see beforeiron lessons. A lesson file (.yaml) will do as well."`
-	Part    string  `placeholder:"FILE" help:"Somebody's own part: heights in .csv, .sdf or .x3p. A coarse grid of readings gives its form."`
-	Finish  string  `placeholder:"FINISH" help:"Texture of --part: milled, ground or worn. By default milled on a coarse grid, none on a fine one."`
-	Unit    string  `placeholder:"UNIT" help:"Unit of the heights of --part: um, mm, in or tenth."`
-	Hand    string  `default:"careful" placeholder:"NAME" help:"Synthetic hand that works it (${default})."`
-	Seed    *uint64 `placeholder:"N" help:"Surface of the part and of the master (the lesson's first, or 1)."`
-	Scatter *uint64 `placeholder:"N" help:"Scatter of the hand (that of --seed)."`
-	Cycles  int     `default:"45" placeholder:"N" help:"Prints after which it signs off at the latest (${default})."`
-	Out     string  `short:"o" required:"" placeholder:"RUN" help:"Run to write."`
-	Force   bool    `help:"Replace an existing file."`
-	JSON    bool    `name:"json" help:"Print JSON, as replay does."`
+	Lesson  string   `placeholder:"ID" help:"Lesson to work; see beforeiron lessons. A lesson file (.yaml) will do as well."`
+	Part    string   `placeholder:"FILE" help:"Somebody's own part: heights in .csv, .sdf or .x3p. A coarse grid of readings gives its form."`
+	Finish  string   `placeholder:"FINISH" help:"Texture of --part: milled, ground or worn. By default milled on a coarse grid, none on a fine one."`
+	Texture string   `placeholder:"FILE" help:"Measured heights (.csv, .sdf, .x3p) whose texture the part takes, in the place of a finish."`
+	Cutoff  *float64 `placeholder:"MM" help:"Waves longer than this are form and are left out of --texture (8)."`
+	Unit    string   `placeholder:"UNIT" help:"Unit of the heights of --part and --texture: um, mm, in, thou or tenth."`
+	Effects string   `placeholder:"NAMES" help:"Ways in which iron is unkind to switch on besides those of the lesson, with commas, or all: ${effects}."`
+	Hand    string   `default:"careful" placeholder:"NAME" help:"Synthetic hand that works it (${default})."`
+	Seed    *uint64  `placeholder:"N" help:"Surface of the part and of the master (the lesson's first, or 1)."`
+	Scatter *uint64  `placeholder:"N" help:"Scatter of the hand (that of --seed)."`
+	Cycles  int      `default:"45" placeholder:"N" help:"Prints after which it signs off at the latest (${default})."`
+	Out     string   `short:"o" required:"" placeholder:"RUN" help:"Run to write."`
+	Force   bool     `help:"Replace an existing file."`
+	JSON    bool     `name:"json" help:"Print JSON, as replay does."`
 }
 
 func (c *practiseCommand) Validate() error {
 	switch {
 	case (c.Lesson == "") == (c.Part == ""):
 		return errors.New("give one of --lesson and --part")
-	case c.Part == "" && (c.Finish != "" || c.Unit != ""):
-		return errors.New("--finish and --unit go with --part")
+	case c.Part == "" && c.Finish != "":
+		return errors.New("--finish goes with --part")
+	case c.Part == "" && c.Texture == "" && c.Unit != "":
+		return errors.New("--unit goes with --part or --texture")
+	case c.Finish != "" && c.Texture != "":
+		return errors.New("give one of --finish and --texture")
+	case c.Texture == "" && c.Cutoff != nil:
+		return errors.New("--cutoff goes with --texture")
 	case c.Cycles < 1 || c.Cycles > 10000:
 		return fmt.Errorf("--cycles is %d: give 1 to 10000", c.Cycles)
 	}
@@ -83,10 +95,40 @@ func (c *practiseCommand) begin(s streams) (*run.Run, error) {
 			return nil, err
 		}
 		seed := seedOr(c.Seed, l.FirstSeed())
-		return l.Begin(seed, seedOr(c.Scatter, seed), c.Hand, version)
+		if c.Texture == "" && c.Effects == "" {
+			return l.Begin(seed, seedOr(c.Scatter, seed), c.Hand, version)
+		}
+		// On another surface, or with other effects, it is another job: its run names
+		// no lesson, so that nobody is held beside those who worked that one.
+		if c.Texture != "" {
+			recipe := *l.Setup.Part.Recipe
+			recipe.Finish, recipe.Adjust = "", nil
+			if recipe.Texture, err = c.texture(s, recipe.PitchMM, recipe.PitchMM); err != nil {
+				return nil, err
+			}
+			l.Setup.Part.Recipe = &recipe
+		}
+		if err := c.unkind(&l.Setup); err != nil {
+			return nil, err
+		}
+		return run.New(l.Setup, "", seed, seedOr(c.Scatter, seed), c.Hand, version)
 	}
-	setup, err := ownPart(s, c.Part, c.Unit, c.Finish)
+	d, err := readHeights(s, c.Part, c.Unit)
 	if err != nil {
+		return nil, err
+	}
+	var texture *surface.Texture
+	if c.Texture != "" {
+		dx, dy := d.FacePitch()
+		if texture, err = c.texture(s, dx, dy); err != nil {
+			return nil, err
+		}
+	}
+	setup, err := partSetup(d, c.Finish, texture)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", c.Part, err)
+	}
+	if err := c.unkind(&setup); err != nil {
 		return nil, err
 	}
 	seed := seedOr(c.Seed, 1)
@@ -97,24 +139,40 @@ func (c *practiseCommand) begin(s streams) (*run.Run, error) {
 	return r, nil
 }
 
-// ownPart is the free job of the coupon, done on somebody's own part.
-func ownPart(s streams, name, unit, finish string) (run.Setup, error) {
-	d, err := readHeights(s, name, unit)
-	if err != nil {
-		return run.Setup{}, err
+// unkind switches on the effects that were asked for.
+func (c *practiseCommand) unkind(s *run.Setup) error {
+	if c.Effects == "" {
+		return nil
 	}
-	setup, err := partSetup(d, finish)
-	if err != nil {
-		return run.Setup{}, fmt.Errorf("%s: %w", name, err)
+	if err := s.Effects.Add(c.Effects); err != nil {
+		return fmt.Errorf("--effects: %w", err)
 	}
-	return setup, nil
+	return nil
 }
 
-// partSetup is that job for heights that were read; without a finish a coarse
-// grid is taken as milled.
-func partSetup(d *surface.Data, finish string) (run.Setup, error) {
+// texture is the measured texture for a part of that pitch, mm.
+func (c *practiseCommand) texture(s streams, dx, dy float64) (*surface.Texture, error) {
+	d, err := readHeights(s, c.Texture, c.Unit)
+	if err != nil {
+		return nil, err
+	}
+	cutoff := float64(gauge.RoughnessCutoffMM)
+	if c.Cutoff != nil {
+		cutoff = *c.Cutoff
+	}
+	t, err := gauge.MeasuredTexture(d, filepath.Base(c.Texture), cutoff, dx, dy)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", c.Texture, err)
+	}
+	s.remark("%s: the texture of %.4g x %.4g mm, waves of up to %g mm, is laid over the part, mirrored at its edges", c.Texture, float64(t.NX)*t.DX, float64(t.NY)*t.DY, cutoff)
+	return t, nil
+}
+
+// partSetup is the free job of the coupon, done on heights that were read; without
+// a finish or a texture a coarse grid is taken as milled.
+func partSetup(d *surface.Data, finish string, texture *surface.Texture) (run.Setup, error) {
 	coarse := d.Map == nil || max(d.Map.DX, d.Map.DY) > surface.FinePitchMM
-	if finish == "" && coarse {
+	if finish == "" && texture == nil && coarse {
 		finish = surface.Milled
 	}
 	if err := surface.CheckFinish(finish, nil); err != nil {
@@ -125,47 +183,25 @@ func partSetup(d *surface.Data, finish string) (run.Setup, error) {
 		return run.Setup{}, err
 	}
 	setup := coupon.Setup
-	setup.Part = run.Part{Readings: run.ReadingsOf(d), Finish: finish}
+	setup.Part = run.Part{Readings: run.ReadingsOf(d), Finish: finish, Texture: texture}
 	x, y := size(d)
-	if setup.Master.LengthMM, setup.Master.WidthMM, err = plateFor(x, y); err != nil {
+	if setup.Master.LengthMM, setup.Master.WidthMM, err = free.PlateFor(x, y); err != nil {
 		return run.Setup{}, err
 	}
 	return setup, nil
 }
 
-// size is the reach of measured heights, mm.
+// size is the reach of the face that measured heights make, mm: of cells to their
+// edges, of coarse readings from the outermost to the outermost.
 func size(d *surface.Data) (x, y float64) {
 	if m := d.Map; m != nil {
+		if max(m.DX, m.DY) > surface.FinePitchMM {
+			return float64(m.NX-1) * m.DX, float64(m.NY-1) * m.DY
+		}
 		return float64(m.NX) * m.DX, float64(m.NY) * m.DY
 	}
-	c := d.Cloud
-	x0, x1, y0, y1 := c.X[0], c.X[0], c.Y[0], c.Y[0]
-	for k := range c.X {
-		x0, x1 = min(x0, c.X[k]), max(x1, c.X[k])
-		y0, y1 = min(y0, c.Y[k]), max(y1, c.Y[k])
-	}
+	x0, y0, x1, y1 := d.Cloud.Reach()
 	return x1 - x0, y1 - y0
-}
-
-// plates are common sizes of surface plates, mm.
-var plates = [][2]float64{{400, 250}, {630, 400}, {1000, 630}, {1600, 1000}, {2000, 1000}, {2500, 1600}}
-
-// plateRoomMM is what a plate must have beyond the part, so that a part that is
-// rubbed stays on it.
-const plateRoomMM = 40
-
-// plateFor is the smallest plate that a part of x by y mm can be rubbed on.
-func plateFor(x, y float64) (length, width float64, err error) {
-	for _, p := range plates {
-		a, b := p[0], p[1]
-		if y > x {
-			a, b = b, a
-		}
-		if a >= x+plateRoomMM && b >= y+plateRoomMM {
-			return a, b, nil
-		}
-	}
-	return 0, 0, fmt.Errorf("a part of %.4g x %.4g mm is larger than any plate to blue it on: are its positions in mm?", x, y)
 }
 
 // errStopped ends a run that somebody stopped.

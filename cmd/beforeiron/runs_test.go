@@ -280,7 +280,7 @@ func TestPractiseRefuses(t *testing.T) {
 	part := write(t, "part.csv", readings)
 	for _, c := range []struct{ want, args string }{
 		{"coupon, crowned-pad", "--lesson nosuch"}, {"coupon", "--lesson ../coupon"}, {"careful-70 careless", "--lesson coupon --hand nobody"},
-		{"--lesson and --part", "--lesson coupon --part " + part}, {"--lesson and --part", "--hand careful"}, {"go with --part", "--lesson coupon --finish milled"},
+		{"--lesson and --part", "--lesson coupon --part " + part}, {"--lesson and --part", "--hand careful"}, {"goes with --part", "--lesson coupon --finish milled"},
 		{"milled, ground, worn", "--part " + part + " --finish polished"}, {"furlong", "--part " + part + " --unit furlong"},
 		{"--cycles", "--lesson coupon --cycles 0"}, {"seed", "--lesson coupon --seed -1"}, {"seed", "--lesson coupon --seed many"}, {"no such file", "--part nosuch.csv"},
 		{"no such file", "--lesson nosuch.yaml"},

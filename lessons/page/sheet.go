@@ -24,6 +24,8 @@ func inspection(v *review.Review) *sheet {
 		}
 		row := sheetRow{What: r.What, Wrote: dash(r.Wrote, unit), Seen: dash(r.Seen, unit), Is: dash(r.Is, unit), So: "not known here"}
 		switch {
+		case r.Blank():
+			row.So = "left blank"
 		case r.Is != r.Is:
 		case r.Near:
 			row.So = "✓ near"

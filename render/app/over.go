@@ -55,6 +55,23 @@ func (w *Window) drawOver(dst *ebiten.Image, s stage.Stage) {
 		const pointsPerUM = 3
 		pen.Trace(ink(palette.ToCut, 2, 0), o.TraceY, o.Trace.XMM, o.Trace.UM, pointsPerUM)
 	}
+	px := 1 / s.View.PxPerMM // mm
+	for _, p := range o.Supports {
+		pen.Line(ink(palette.ToCut, 3, 0), p[0], p[1]-14*px, p[0], p[1]+14*px)
+		pen.Line(ink(palette.ToCut, 3, 0), p[0]-9*px, p[1]+14*px, p[0]+9*px, p[1]+14*px)
+	}
+	if p := o.Push; p != nil {
+		dx, dy := p[2]*px, p[3]*px
+		x, y := p[0]+22*dx, p[1]+22*dy
+		pen.Line(ink(palette.Ghost, 2.5, 0), p[0]-22*dx, p[1]-22*dy, x, y)
+		pen.Line(ink(palette.Ghost, 2.5, 0), x-8*dx-8*dy, y-8*dy+8*dx, x, y)
+		pen.Line(ink(palette.Ghost, 2.5, 0), x-8*dx+8*dy, y-8*dy-8*dx, x, y)
+	}
+	if p := o.Pivot; p != nil {
+		pen.Ring(ink(palette.ToCut, 2.5, 0), p[0], p[1], 9*px, 0)
+		pen.Line(ink(palette.ToCut, 2.5, 0), p[0]-15*px, p[1], p[0]+15*px, p[1])
+		pen.Line(ink(palette.ToCut, 2.5, 0), p[0], p[1]-15*px, p[0], p[1]+15*px)
+	}
 	if p := o.Brush; p != nil {
 		pen.Ring(ink(palette.Ghost, 1.6, 0), p[0], p[1], p[2], 4)
 	}

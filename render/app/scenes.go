@@ -12,6 +12,7 @@ import (
 	"github.com/before-iron/beforeiron/render/lesson"
 	"github.com/before-iron/beforeiron/render/opening"
 	"github.com/before-iron/beforeiron/render/ownpart"
+	"github.com/before-iron/beforeiron/render/practice"
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/settings"
 	"github.com/before-iron/beforeiron/render/shelf"
@@ -61,6 +62,8 @@ func (w *Window) goTo(n scene.Next) error {
 		w.show(cards.New(&w.desk), false)
 	case scene.OwnPart:
 		w.show(ownpart.New(&w.desk, w.readPart), true)
+	case scene.Practice:
+		w.show(practice.New(&w.desk), true)
 	case scene.Debrief:
 		w.toDebrief(n)
 	case scene.Quit:

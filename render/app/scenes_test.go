@@ -16,6 +16,7 @@ import (
 	"github.com/before-iron/beforeiron/render/kit/inspect"
 	"github.com/before-iron/beforeiron/render/lesson"
 	"github.com/before-iron/beforeiron/render/ownpart"
+	"github.com/before-iron/beforeiron/render/practice"
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/settings"
 	"github.com/before-iron/beforeiron/render/shelf"
@@ -113,7 +114,7 @@ func worked(t testing.TB, s store.Store, seed uint64, signOff bool) string {
 		do(append([]run.Act{{Wipe: &run.Wipe{What: "part"}}}, bench.FirstPrint(8)...)...)
 	}
 	if signOff {
-		do(run.Act{Declare: &run.Declare{PointsPerIn2: 20, FrameMin: 12, AreaPct: 40}}, run.Act{SignOff: &run.SignOff{}})
+		do(run.Act{Declare: &run.Declare{PointsPerIn2: new(20), FrameMin: new(12), AreaPct: new(40)}}, run.Act{SignOff: &run.SignOff{}})
 		for {
 			done, err := w.Seal()
 			if err != nil {
@@ -129,12 +130,13 @@ func worked(t testing.TB, s store.Store, seed uint64, signOff bool) string {
 }
 
 // readPart stands in for the reader of files.
-func readPart(string, []byte, ownpart.Ask) (*ownpart.Part, error) {
+func readPart(name string, _ []byte, ask ownpart.Ask) (*ownpart.Part, error) {
 	l, err := lessons.Load("coupon")
 	if err != nil {
 		return nil, err
 	}
 	p := &ownpart.Part{Setup: l.Setup, NX: 12, NY: 9, Points: 108, X: 110, Y: 80, Low: -12, High: 23, Unit: "um", Notes: []string{"two readings have no height"}, W: 12, H: 9}
+	p.Unsaid = name == "unit unsaid.csv" && ask.Unit == ""
 	for k := range p.W * p.H {
 		p.Z = append(p.Z, -12+35*float64(k%12)/11)
 	}
@@ -169,7 +171,9 @@ func screens(t testing.TB, desk *scene.Desk) map[string]func() Scene {
 		"keys":          func() Scene { return keys.New() },
 		"lesson":        func() Scene { return lesson.New(desk, l[1]) },
 		"ownpart":       func() Scene { return ownpart.Content(desk, readPart, "plate of mine.csv", nil) },
+		"ownpart-unit":  func() Scene { return ownpart.Content(desk, readPart, "unit unsaid.csv", nil) },
 		"ownpart-none":  func() Scene { return ownpart.New(desk, readPart) },
+		"practice":      func() Scene { return practice.New(desk) },
 		"cards":         func() Scene { return cards.New(desk) },
 		"debrief":       open("coupon-3"),
 		"debrief-open":  open("coupon-4"),
@@ -282,5 +286,64 @@ func TestOlderPhysicsShowsItsMarks(t *testing.T) {
 	}
 	if h.Node("fork") != nil {
 		t.Error("a run that cannot be made again offers another way on")
+	}
+}
+
+// A file that states no unit is not taken before somebody has said which it is.
+func TestTheUnitIsAskedFor(t *testing.T) {
+	s := ownpart.Content(newDesk(store.Store{Folder: store.NewMemory()}, 1), readPart, "unit unsaid.csv", nil)
+	var next scene.Next
+	h := drive.New(1280, 1000, 1, func(u *kit.UI) {
+		if n := s.Tick(u); n.To != scene.Stay {
+			next = n
+		}
+	})
+	if n := h.Node("accept"); !n.Disabled || h.Node("unit.ask") == nil {
+		t.Fatal("it is taken without a question")
+	}
+	if err := h.Click("unit.1"); err != nil {
+		t.Fatal(err)
+	}
+	if h.Node("unit.ask") != nil {
+		t.Error("it is asked again")
+	}
+	if err := h.Click("accept"); err != nil {
+		t.Fatal(err)
+	}
+	if next.Setup == nil {
+		t.Error("once it is said, the part is not taken")
+	}
+}
+
+// A free practice is begun with what was chosen.
+func TestFreePracticeBeginsWithWhatWasChosen(t *testing.T) {
+	s := practice.New(newDesk(store.Store{Folder: store.NewMemory()}, 1))
+	var next scene.Next
+	h := drive.New(1280, 1000, 1, func(u *kit.UI) {
+		if n := s.Tick(u); n.To != scene.Stay {
+			next = n
+		}
+	})
+	for _, id := range []string{"form.4", "size.0", "finish.1", "metal.1", "master.2", "effect.heat", "effect.film"} {
+		if err := h.Click(id); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := h.Click("go"); err != nil {
+		t.Fatal(err)
+	}
+	set := next.Setup
+	if set == nil {
+		t.Fatal("nothing is begun")
+	}
+	r := set.Part.Recipe
+	if r.Form.TwistUM != 45 || r.LengthMM != 60 || r.Finish != "ground" || set.Part.Metal != "steel" || set.Master.WornUM == 0 {
+		t.Errorf("begun is %+v of %s on %+v", r, set.Part.Metal, set.Master)
+	}
+	if want := (run.Effects{Heat: true, Film: true}); set.Effects != want {
+		t.Errorf("what lies is %+v, want %+v", set.Effects, want)
+	}
+	if next.Seed != 73 {
+		t.Errorf("the surface is %d, want that of the day", next.Seed)
 	}
 }

@@ -67,11 +67,11 @@ func (d *Debrief) declared(c *kit.Column, r *score.Report) {
 			said = e.Act.Declare
 		}
 	}
-	if said == nil {
+	if said == nil || said.PointsPerIn2 == nil || said.FrameMin == nil || said.AreaPct == nil {
 		return
 	}
 	f := r.Final
-	c.Text("declared", words.Say("debrief.declared", "points", said.PointsPerIn2, "frame", said.FrameMin, "area", said.AreaPct,
+	c.Text("declared", words.Say("debrief.declared", "points", *said.PointsPerIn2, "frame", *said.FrameMin, "area", *said.AreaPct,
 		"points2", number(f.PointsPerIn2), "frame2", whole(f.FrameMin), "area2", number(f.AreaPct)), kit.Body, kit.Plain)
 }
 

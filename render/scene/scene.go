@@ -37,6 +37,7 @@ const (
 	OwnPart
 	Cards
 	Lesson
+	Practice
 	Back // to the scene before
 	Quit
 )

@@ -26,6 +26,10 @@ type Over struct {
 	Trace  run.Trace // of an instrument along the middle row; empty for none
 	TraceY float64   // that row
 	Block  bool      // it was the gauge block
+
+	Supports [][2]float64 // on which the part would stand
+	Push     *[4]float64  // place and direction of a push in the hinge test
+	Pivot    *[2]float64  // and where the part turned
 }
 
 // Same reports whether two overlays look alike.
@@ -34,7 +38,8 @@ func (o *Over) Same(p *Over) bool {
 		slices.Equal(o.Ghosts, p.Ghosts) && slices.Equal(o.Cut, p.Cut) &&
 		same(o.Spare, p.Spare) && same(o.Frame, p.Frame) && same(o.Counted, p.Counted) &&
 		same(o.Brush, p.Brush) && same(o.Cross, p.Cross) &&
-		slices.Equal(o.Trace.UM, p.Trace.UM) && o.Block == p.Block
+		slices.Equal(o.Trace.UM, p.Trace.UM) && o.Block == p.Block &&
+		slices.Equal(o.Supports, p.Supports) && same(o.Push, p.Push) && same(o.Pivot, p.Pivot)
 }
 
 func same[T comparable](a, b *T) bool {

@@ -5,6 +5,8 @@
 package review
 
 import (
+	"math"
+
 	"github.com/before-iron/beforeiron/sim/blue"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/score"
@@ -65,9 +67,10 @@ const (
 // Instrument is a measurement that the learner took.
 type Instrument struct {
 	Cycle int
-	Kind  string  // "bridge", "indicate" or "frame"
+	Kind  string  // "bridge", "indicate", "frame" or "push"
 	UM    float64 // range of the first two
 	Count int     // points in the frame
+	MM    float64 // of a push, where it turned, from the end that was not pushed
 }
 
 // Of makes the run of a log again, marked by a rubric, and looks at it; progress (when not nil) is told
@@ -99,6 +102,7 @@ type builder struct {
 	film     float64 // rolled, um
 	press    int     // N
 	guess    *run.Predict
+	declared declaration
 	metal    *surface.Map // as it is
 	printed  *surface.Map // at the last print
 	coloured []bool       // cells with colour on them
@@ -122,6 +126,13 @@ func (b *builder) see(r *run.Run, e *run.Entry) error {
 		b.guess = a.Predict
 	case a.Bridge != nil, a.Indicate != nil, a.Frame != nil:
 		b.Instruments = append(b.Instruments, Instrument{Cycle: r.Prints(), Kind: a.Kind(), UM: float64(e.Out.Range) / 100, Count: e.Out.Count})
+	case a.Push != nil:
+		b.Instruments = append(b.Instruments, Instrument{Cycle: r.Prints(), Kind: a.Kind(), MM: b.across(a.Push) * float64(e.Out.Pivot.Far) / 1000})
+	case a.Declare != nil:
+		b.declared = declaration{a.Declare, math.NaN(), r.WarmerK()}
+		if n := len(b.Cycles); n > 0 {
+			b.declared.film = b.Cycles[n-1].FilmUM
+		}
 	case a.Wipe != nil && a.Wipe.What == "part":
 		clear(b.coloured)
 	case a.Cut != nil:
@@ -135,6 +146,14 @@ func (b *builder) see(r *run.Run, e *run.Entry) error {
 		b.Cycles[n-1].Done.take(r, e)
 	}
 	return nil
+}
+
+// across is the side of the face that a push turns, mm.
+func (b *builder) across(p *run.Push) float64 {
+	if a := float64(p.Dir) / 1000; math.Abs(math.Cos(a)) > math.Abs(math.Sin(a)) {
+		return b.Y1 - b.Y0
+	}
+	return b.X1 - b.X0
 }
 
 func (b *builder) begin(r *run.Run) (err error) {

@@ -291,8 +291,8 @@ func TestSheet(t *testing.T) {
 	}
 	before := reviewed(t, l)
 	f := before.Report.Final
-	film, block, warm := 250, int(math.Round(*f.BridgedUM*100))+300, 0
-	d := run.Declare{PointsPerIn2: int(math.Round(*f.PointsPerIn2)), FrameMin: *f.FrameMin + 30, AreaPct: int(*f.AreaPct), Film: &film, Block: &block, Warmer: &warm, Class: "table"}
+	film, block, warm, hinge := 250, int(math.Round(*f.BridgedUM*100))+300, 1000, 5000
+	d := run.Declare{PointsPerIn2: new(int(math.Round(*f.PointsPerIn2))), FrameMin: new(*f.FrameMin + 30), AreaPct: new(int(*f.AreaPct)), Film: &film, Block: &block, Warmer: &warm, Hinge: &hinge, Class: "table"}
 	for _, a := range []run.Act{{Declare: &d}, {SignOff: &run.SignOff{}}} {
 		if _, err := r.Do(a); err != nil {
 			t.Fatal(err)
@@ -301,11 +301,23 @@ func TestSheet(t *testing.T) {
 	v := reviewed(t, &run.Log{Header: r.Header(), Entries: r.Entries()})
 	near := map[string]bool{}
 	for _, row := range v.Sheet.Rows {
-		near[row.What] = row.Near
+		if row.Blank() {
+			if row.Near {
+				t.Errorf("%s was left blank and is near", row.ID)
+			}
+			continue
+		}
+		near[row.ID] = row.Near
+		if row.Is != row.Is || row.What == "" {
+			t.Errorf("no truth to hold against: %+v", row)
+		}
+	}
+	if n := len(v.Sheet.Rows); n != len(run.Sheet) {
+		t.Errorf("%d rows of %d", n, len(run.Sheet))
 	}
 	want := map[string]bool{
-		"Points per square inch": true, "Points in the worst inch frame": false, "Bearing": true,
-		"Film of the last print": true, "Range over the gauge block": false, "Part warmer than the master": false,
+		"points_per_in2": true, "frame_min": false, "area_pct": true,
+		"film": true, "block": false, "warmer": false, "hinge": false,
 	}
 	if !reflect.DeepEqual(near, want) {
 		t.Errorf("near: %v, want %v", near, want)

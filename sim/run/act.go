@@ -170,13 +170,12 @@ type (
 		Sure   int        `json:"sure"`
 	}
 	// Declare is the learner's inspection sheet, filled in before signing off: what
-	// the learner takes the face to be. Points per square inch, those in the worst
-	// frame and bearing in per cent are always given; the rest is nil where it was
-	// left blank.
+	// the learner takes the face to be. Sheet lists its entries; what was left blank
+	// is nil, and Class is empty.
 	Declare struct {
-		PointsPerIn2 int `json:"points_per_in2"`
-		FrameMin     int `json:"frame_min"`
-		AreaPct      int `json:"area_pct"`
+		PointsPerIn2 *int `json:"points_per_in2,omitempty"`
+		FrameMin     *int `json:"frame_min,omitempty"` // points in the worst inch frame
+		AreaPct      *int `json:"area_pct,omitempty"`  // bearing
 
 		Film     *int   `json:"film,omitempty"`      // of the print it goes by, 10 nm
 		FrameMax *int   `json:"frame_max,omitempty"` // points in the fullest frame
@@ -355,25 +354,17 @@ func (s Support) check() error {
 }
 
 func (d Declare) check() error {
-	err := firstError(within("declare", "points_per_in2", d.PointsPerIn2, 0, 200, "points"),
-		within("declare", "frame_min", d.FrameMin, 0, 200, "points"), within("declare", "area_pct", d.AreaPct, 0, 100, "per cent"))
-	for _, e := range []struct {
-		name   string
-		v      *int
-		lo, hi int
-		unit   string
-	}{
-		{"film", d.Film, 0, 5000, "10 nm"}, {"frame_max", d.FrameMax, 0, 500, "points"}, {"hinge", d.Hinge, 0, farPlace, "10 um"},
-		{"block", d.Block, 0, 50000, "10 nm"}, {"bare", d.Bare, 0, 50000, "10 nm"}, {"warmer", d.Warmer, -100000, 100000, "mK"},
-	} {
-		if err == nil && e.v != nil {
-			err = within("declare", e.name, *e.v, e.lo, e.hi, e.unit)
+	for _, e := range Sheet {
+		if v := *e.Of(&d); v != nil {
+			if err := within("declare", e.ID, *v, e.Lo, e.Hi, e.each); err != nil {
+				return err
+			}
 		}
 	}
-	if _, known := gauge.ClassOf(d.Class); err == nil && d.Class != "" && !known {
-		err = fmt.Errorf("declare: no class is called %q", d.Class)
+	if _, known := gauge.ClassOf(d.Class); d.Class != "" && !known {
+		return fmt.Errorf("declare: no class is called %q", d.Class)
 	}
-	return err
+	return nil
 }
 
 func (c Cut) check() error {

@@ -44,7 +44,7 @@ func small(t testing.TB) []byte {
 		{Cut: &run.Cut{Depth: 300, Stroke: &run.Line{From: [2]int{100, 100}, To: [2]int{500, 900}}}},
 		{Change: &run.Change{Radius: 9000, Width: 1500, Handle: 524}}, {Hone: &run.Hone{}}, {Turn: &run.Turn{}},
 		{Wipe: &run.Wipe{What: "part"}}, {Stone: &run.Stone{Passes: 1}}, {Indicate: &run.Indicate{}},
-		{Predict: &run.Predict{Region: region, Sure: 1}}, {Declare: &run.Declare{AreaPct: 30}}, {SignOff: &run.SignOff{}},
+		{Predict: &run.Predict{Region: region, Sure: 1}}, {Declare: &run.Declare{AreaPct: new(30)}}, {SignOff: &run.SignOff{}},
 	} {
 		if _, err := r.Do(a); err != nil {
 			t.Fatalf("%s: %v", a.Kind(), err)
@@ -91,6 +91,13 @@ func FuzzLog(f *testing.F) {
 			f.Fatalf("%s does not stand in the run", edit[0])
 		}
 		f.Add(bytes.Replace(good, []byte(edit[0]), []byte(edit[1]), 1))
+	}
+	texture := `"texture":{"file":"a.csv","cutoff_mm":8,"nx":3,"ny":2,"dx_mm":0.5,"dy_mm":0.5,"steps":[1,-2,3,4000,-5,6]}`
+	for _, t := range []string{
+		texture, strings.Replace(texture, `"nx":3`, `"nx":3000000`, 1), strings.Replace(texture, `"ny":2`, `"ny":-2`, 1),
+		strings.Replace(texture, "4000", "2147483647", 1), strings.Replace(texture, `"dx_mm":0.5`, `"dx_mm":0.2`, 1), `"texture":{}`,
+	} {
+		f.Add(bytes.Replace(good, []byte(`"finish":"ground"`), []byte(t), 1))
 	}
 	f.Add([]byte("{"))
 	f.Add([]byte(`{"header":null}`))

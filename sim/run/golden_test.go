@@ -201,7 +201,7 @@ func everyAct(t *testing.T) []byte {
 	do(run.Act{Place: &run.Place{}})
 	do(run.Act{Rub: &run.Rub{Path: [][2]int{{1000, 0}, {-1000, 0}, {0, 0}}}})
 	do(run.Act{Lift: &run.Lift{}})
-	do(run.Act{Declare: &run.Declare{PointsPerIn2: 12, FrameMin: 5, AreaPct: 20}})
+	do(run.Act{Declare: &run.Declare{PointsPerIn2: new(12), FrameMin: new(5), AreaPct: new(20)}})
 	do(run.Act{SignOff: &run.SignOff{}})
 	seal(t, r, w)
 	return out.Bytes()

@@ -77,7 +77,7 @@ func session(t *testing.T, r *Run) {
 	do(t, r, Act{Cut: &Cut{Depth: 250, Area: &Area{Region: whole(), Dir: -785, Length: 500, Spacing: 1300, Example: &lay.Example{Cut: [][2]int{at}}}}})
 	do(t, r, Act{Wipe: &Wipe{What: "master"}})
 	do(t, r, printing(250)...)
-	do(t, r, Act{Indicate: &Indicate{}}, Act{Bridge: &Bridge{}}, Act{Declare: &Declare{PointsPerIn2: 5, FrameMin: 0, AreaPct: 3}}, Act{SignOff: &SignOff{}})
+	do(t, r, Act{Indicate: &Indicate{}}, Act{Bridge: &Bridge{}}, Act{Declare: &Declare{PointsPerIn2: new(5), FrameMin: new(0), AreaPct: new(3)}}, Act{SignOff: &SignOff{}})
 }
 
 // written is the log of a run, sealed.
@@ -514,4 +514,33 @@ func FuzzHeader(f *testing.F) {
 		}
 		Begin(l.Header)
 	})
+}
+
+// A run on a measured texture carries it and is made again from the log alone.
+func TestTextureInARun(t *testing.T) {
+	s := small()
+	texture := &surface.Texture{File: "scan.csv", CutoffMM: 8, NX: 7, NY: 5, DX: s.Part.Recipe.PitchMM, DY: s.Part.Recipe.PitchMM}
+	for k := range 35 {
+		texture.Steps = append(texture.Steps, int32(k*k%13*600-3000))
+	}
+	recipe := *s.Part.Recipe
+	recipe.Finish, recipe.Adjust, recipe.Texture = "", nil, texture
+	s.Part.Recipe = &recipe
+	r := begin(t, s)
+	if r.Digest() == begin(t, small()).Digest() {
+		t.Fatal("the texture changes nothing")
+	}
+	session(t, r)
+	l, err := Read(bytes.NewReader(written(t, r)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	again, err := Replay(l, nil)
+	if err != nil || again.Digest() != r.Digest() {
+		t.Errorf("made again it ends otherwise: %v", err)
+	}
+	l.Header.Setup.Part.Recipe.Texture.Steps[3]++
+	if other, err := Begin(l.Header); err != nil || other.Digest() == begin(t, s).Digest() {
+		t.Errorf("another height of the texture gives the same part: %v", err)
+	}
 }

@@ -78,12 +78,13 @@ type Setup struct {
 // Part is what is worked: made by a recipe, or from somebody's own readings with
 // the texture of a finish.
 type Part struct {
-	Recipe   *surface.Recipe `yaml:"recipe" json:"recipe,omitempty"`
-	Readings *Readings       `yaml:"readings" json:"readings,omitempty"`
-	Finish   string          `yaml:"finish" json:"finish,omitempty"`     // of readings
-	PitchMM  float64         `yaml:"pitch_mm" json:"pitch_mm,omitempty"` // of readings; 0 chooses
-	Metal    string          `yaml:"metal" json:"metal,omitempty"`       // "grey-iron" or "steel"; empty is grey iron
-	Stock    Stock           `yaml:"stock" json:"stock,omitzero"`
+	Recipe   *surface.Recipe  `yaml:"recipe" json:"recipe,omitempty"`
+	Readings *Readings        `yaml:"readings" json:"readings,omitempty"`
+	Finish   string           `yaml:"finish" json:"finish,omitempty"`     // of readings
+	Texture  *surface.Texture `yaml:"texture" json:"texture,omitempty"`   // of readings, in the place of a finish
+	PitchMM  float64          `yaml:"pitch_mm" json:"pitch_mm,omitempty"` // of readings; 0 chooses
+	Metal    string           `yaml:"metal" json:"metal,omitempty"`       // "grey-iron" or "steel"; empty is grey iron
+	Stock    Stock            `yaml:"stock" json:"stock,omitzero"`
 }
 
 // Stock is what a part is under its face, for bending and heat.
@@ -205,7 +206,7 @@ func (p Part) face(seed uint64) (*surface.Face, error) {
 		if err != nil {
 			return nil, err
 		}
-		return surface.FromReadings(d, p.Finish, p.PitchMM, seed)
+		return surface.FromReadings(d, surface.Skin{Finish: p.Finish, Measured: p.Texture}, p.PitchMM, seed)
 	}
 	return nil, errors.New("setup: the part needs a recipe or readings, one of them")
 }

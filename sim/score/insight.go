@@ -118,7 +118,12 @@ func (g *insight) marks(r *Insight, final Figures) float64 {
 		}
 	}
 	if d := g.said; d != nil && final.PointsPerIn2 != nil && final.FrameMin != nil && final.AreaPct != nil {
-		off := func(said int, is float64) float64 { return math.Abs(float64(said)-is) / math.Max(1, is) }
+		off := func(said *int, is float64) float64 {
+			if said == nil {
+				return 1 // left blank
+			}
+			return math.Abs(float64(*said)-is) / math.Max(1, is)
+		}
 		mean := (off(d.PointsPerIn2, *final.PointsPerIn2) + off(d.FrameMin, float64(*final.FrameMin)) + off(d.AreaPct, *final.AreaPct)) / 3
 		sum += r.Declared.Marks - r.Declared.lost(mean)
 	}

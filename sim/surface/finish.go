@@ -127,16 +127,22 @@ func figures(finish string, adjust map[string]float64, s share) (map[string]floa
 	return out, nil
 }
 
-// texture is the finish at the cell centres of g, um, rounded to height steps
+// texture is the skin at the cell centres of g, um, rounded to height steps
 // so that nothing computed from it depends on the processor. Coordinates of g
 // are those of the part: its corner lies at (0, 0).
-func texture(g Grid, size extent, finish string, adjust map[string]float64, seed uint64, s share) ([]float64, error) {
-	p, err := figures(finish, adjust, s)
+func texture(g Grid, size extent, skin Skin, seed uint64, s share) ([]float64, error) {
+	if err := skin.check(); err != nil {
+		return nil, err
+	}
+	if skin.Measured != nil {
+		return skin.Measured.cover(g, seed)
+	}
+	p, err := figures(skin.Finish, skin.Adjust, s)
 	if err != nil {
 		return nil, err
 	}
 	z := make([]float64, g.Cells())
-	switch finish {
+	switch skin.Finish {
 	case Milled:
 		mill(g, size, p, seed, z)
 	case Ground:

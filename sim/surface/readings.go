@@ -20,12 +20,13 @@ const usualCells = 750_000
 // FromReadings makes a part of measured heights.
 //
 // A map of at most FinePitchMM pitch is taken cell for cell; pitchMM is not
-// used, and a finish is added only where one is named.
+// used, and a skin is added only where one is named.
 //
 // Coarser readings give the form: a smooth surface that passes through every
 // one of them, a natural bicubic spline on a grid, a cubic radial spline
-// through scattered points. The finish (see Finishes; empty for none) gives
-// the texture alone, shifted so that its mean about each reading is zero.
+// through scattered points. The skin (a finish without figures of its own, or a
+// measured texture) gives the texture alone, shifted so that its mean about each
+// reading is zero.
 // pitchMM is the pitch of the face; 0 takes the finest of 0.2 to 0.5 mm that
 // needs no more than 750 000 cells.
 //
@@ -36,8 +37,8 @@ const usualCells = 750_000
 //
 // Heights of more than MaxHeightUM are taken about their least-squares plane;
 // it is an error when one is still beyond MaxHeightUM from it.
-func FromReadings(d *Data, finish string, pitchMM float64, seed uint64) (*Face, error) {
-	if err := CheckFinish(finish, nil); err != nil {
+func FromReadings(d *Data, skin Skin, pitchMM float64, seed uint64) (*Face, error) {
+	if err := skin.check(); err != nil {
 		return nil, err
 	}
 	if !(pitchMM >= 0) || math.IsInf(pitchMM, 0) {
@@ -48,15 +49,15 @@ func FromReadings(d *Data, finish string, pitchMM float64, seed uint64) (*Face, 
 	}
 	switch {
 	case d.Map == nil:
-		return fromCloud(d.Cloud, finish, pitchMM, seed)
+		return fromCloud(d.Cloud, skin, pitchMM, seed)
 	case max(d.Map.DX, d.Map.DY) <= FinePitchMM:
-		return fromFine(d.Map, finish, seed)
+		return fromFine(d.Map, skin, seed)
 	default:
-		return fromGrid(d, finish, pitchMM, seed)
+		return fromGrid(d, skin, pitchMM, seed)
 	}
 }
 
-func fromFine(m *Map, finish string, seed uint64) (*Face, error) {
+func fromFine(m *Map, skin Skin, seed uint64) (*Face, error) {
 	if m.Cells() > MaxFaceCells {
 		return nil, fmt.Errorf("%d x %d heights are more than a face can be worked with (%d): thin them out", m.NX, m.NY, MaxFaceCells)
 	}
@@ -64,10 +65,10 @@ func fromFine(m *Map, finish string, seed uint64) (*Face, error) {
 	if err != nil {
 		return nil, err
 	}
-	if finish != "" {
+	if skin.Finish != "" || skin.Measured != nil {
 		size := extent{float64(m.NX) * m.DX, float64(m.NY) * m.DY}
 		own := Grid{NX: m.NX, NY: m.NY, DX: m.DX, DY: m.DY, X0: m.DX / 2, Y0: m.DY / 2}
-		t, err := texture(own, size, finish, nil, seed, textureOnly)
+		t, err := texture(own, size, skin, seed, textureOnly)
 		if err != nil {
 			return nil, err
 		}
@@ -85,7 +86,7 @@ func fromFine(m *Map, finish string, seed uint64) (*Face, error) {
 }
 
 // fromGrid makes the face of a coarse grid of readings.
-func fromGrid(d *Data, finish string, pitchMM float64, seed uint64) (*Face, error) {
+func fromGrid(d *Data, skin Skin, pitchMM float64, seed uint64) (*Face, error) {
 	m := d.Map
 	z, err := level(m)
 	if err != nil {
@@ -95,7 +96,7 @@ func fromGrid(d *Data, finish string, pitchMM float64, seed uint64) (*Face, erro
 	if err != nil {
 		return nil, err
 	}
-	t, err := readingTexture(g, finish, seed)
+	t, err := readingTexture(g, skin, seed)
 	if err != nil {
 		return nil, err
 	}
@@ -125,7 +126,7 @@ func fromGrid(d *Data, finish string, pitchMM float64, seed uint64) (*Face, erro
 }
 
 // fromCloud makes the face of scattered readings.
-func fromCloud(c *Cloud, finish string, pitchMM float64, seed uint64) (*Face, error) {
+func fromCloud(c *Cloud, skin Skin, pitchMM float64, seed uint64) (*Face, error) {
 	n := len(c.Z)
 	if n > MaxScattered {
 		return nil, fmt.Errorf("%d readings that form no grid: at most %d; measure on a grid", n, MaxScattered)
@@ -134,17 +135,12 @@ func fromCloud(c *Cloud, finish string, pitchMM float64, seed uint64) (*Face, er
 	if err != nil {
 		return nil, err
 	}
-	x0, x1 := c.X[0], c.X[0]
-	y0, y1 := c.Y[0], c.Y[0]
-	for k := range n {
-		x0, x1 = min(x0, c.X[k]), max(x1, c.X[k])
-		y0, y1 = min(y0, c.Y[k]), max(y1, c.Y[k])
-	}
+	x0, y0, x1, y1 := c.Reach()
 	g, err := faceGrid(x0, y0, x1-x0, y1-y0, pitchMM)
 	if err != nil {
 		return nil, err
 	}
-	t, err := readingTexture(g, finish, seed)
+	t, err := readingTexture(g, skin, seed)
 	if err != nil {
 		return nil, err
 	}
@@ -173,11 +169,7 @@ func fromCloud(c *Cloud, finish string, pitchMM float64, seed uint64) (*Face, er
 func faceGrid(x0, y0, length, width, pitchMM float64) (Grid, error) {
 	p := pitchMM
 	if p == 0 {
-		for _, p = range []float64{0.2, 0.25, 0.3, 0.4, 0.5} {
-			if length/p*width/p <= usualCells {
-				break
-			}
-		}
+		p = usualPitch(length, width)
 	}
 	nx, ny := math.Round(length/p), math.Round(width/p)
 	if nx < 2 || ny < 2 {
@@ -189,11 +181,46 @@ func faceGrid(x0, y0, length, width, pitchMM float64) (Grid, error) {
 	return Grid{NX: int(nx), NY: int(ny), DX: p, DY: p, X0: x0 + p/2, Y0: y0 + p/2}, nil
 }
 
-// readingTexture is the texture of a finish on a face that may lie anywhere.
-func readingTexture(g Grid, finish string, seed uint64) ([]float64, error) {
+// usualPitch is the finest pitch that a face of that size, mm, takes by default.
+func usualPitch(length, width float64) float64 {
+	p := 0.0
+	for _, p = range []float64{0.2, 0.25, 0.3, 0.4, 0.5} {
+		if length/p*width/p <= usualCells {
+			break
+		}
+	}
+	return p
+}
+
+// FacePitch is the pitch, mm, of the face that FromReadings makes of d by default.
+func (d *Data) FacePitch() (dx, dy float64) {
+	if m := d.Map; m != nil {
+		if max(m.DX, m.DY) <= FinePitchMM {
+			return m.DX, m.DY
+		}
+		p := usualPitch(float64(m.NX-1)*m.DX, float64(m.NY-1)*m.DY)
+		return p, p
+	}
+	x0, y0, x1, y1 := d.Cloud.Reach()
+	p := usualPitch(x1-x0, y1-y0)
+	return p, p
+}
+
+// Reach is the smallest rectangle that holds c, mm.
+func (c *Cloud) Reach() (x0, y0, x1, y1 float64) {
+	x0, y0, x1, y1 = c.X[0], c.Y[0], c.X[0], c.Y[0]
+	for k := range c.X {
+		x0, x1 = min(x0, c.X[k]), max(x1, c.X[k])
+		y0, y1 = min(y0, c.Y[k]), max(y1, c.Y[k])
+	}
+	return x0, y0, x1, y1
+}
+
+// readingTexture is the texture of a skin on a face that may lie anywhere.
+func readingTexture(g Grid, skin Skin, seed uint64) ([]float64, error) {
 	own := g
 	own.X0, own.Y0 = g.DX/2, g.DY/2
-	return texture(own, extent{float64(g.NX) * g.DX, float64(g.NY) * g.DY}, finish, nil, seed, textureOnly)
+	return texture(own, extent{float64(g.NX) * g.DX, float64(g.NY) * g.DY}, skin, seed, textureOnly)
 }
 
 // localMean is the mean of t over the cells within (hx, hy) of (x, y), at least

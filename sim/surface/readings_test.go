@@ -17,7 +17,7 @@ const inchGrid = `# pitch_mm: 25.4
 
 func part(t *testing.T, d *Data, finish string, pitch float64) *Face {
 	t.Helper()
-	f, err := FromReadings(d, finish, pitch, 11)
+	f, err := FromReadings(d, Skin{Finish: finish}, pitch, 11)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -213,7 +213,7 @@ func TestFromReadingsErrors(t *testing.T) {
 		{&Data{Map: &Map{Grid: Grid{NX: 2, NY: 2, DX: 1, DY: 0}, Z: []float64{1, 2, 3, 4}}}, "", 0, "the pitch is 0"},
 		{&Data{Map: &Map{Grid: Grid{NX: 2, NY: 2, DX: 1, DY: 1}, Z: []float64{1, 2, 3, 1e300}}}, "", 0, "beyond 1 km"},
 	} {
-		_, err := FromReadings(c.d, c.finish, c.pitch, 1)
+		_, err := FromReadings(c.d, Skin{Finish: c.finish}, c.pitch, 1)
 		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("error %v, want one line with %q", err, c.want)
 		}
@@ -237,7 +237,7 @@ func BenchmarkFromScattered200(b *testing.B) {
 		c.X, c.Y, c.Z = append(c.X, 100*rng.Float64()), append(c.Y, 75*rng.Float64()), append(c.Z, 10*rng.Float64())
 	}
 	for range b.N {
-		if _, err := FromReadings(&Data{Cloud: c}, Milled, 0.25, 1); err != nil {
+		if _, err := FromReadings(&Data{Cloud: c}, Skin{Finish: Milled}, 0.25, 1); err != nil {
 			b.Fatal(err)
 		}
 	}

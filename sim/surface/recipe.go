@@ -33,6 +33,8 @@ type Recipe struct {
 	// defaults of FinishParameters by name.
 	Finish string             `yaml:"finish" json:"finish,omitempty"`
 	Adjust map[string]float64 `yaml:"adjust" json:"adjust,omitempty"`
+	// Texture was measured, and stands in the place of a finish.
+	Texture *Texture `yaml:"texture" json:"texture,omitempty"`
 }
 
 // Form is the shape of a face at the scale of the part, um. With u and v
@@ -73,7 +75,7 @@ func Build(r Recipe) (*Face, error) {
 		return nil, err
 	}
 	size := extent{r.LengthMM, r.WidthMM}
-	texture, err := texture(g, size, r.Finish, r.Adjust, r.Seed, wholePart)
+	texture, err := texture(g, size, Skin{r.Finish, r.Adjust, r.Texture}, r.Seed, wholePart)
 	if err != nil {
 		return nil, err
 	}
