@@ -103,7 +103,7 @@ func TestReadCSVPoints(t *testing.T) {
 	if d.Map == nil || (d.Map.Grid != Grid{NX: 3, NY: 3, DX: 10, DY: 5}) || !sameHeights(d.Map.Z, want) {
 		t.Errorf("partial lattice: %+v", d.Map)
 	}
-	if len(d.Cloud.Z) != 7 || len(d.Cloud.X) != 7 {
+	if len(d.Cloud.Z) != 7 || len(d.Points().X) != 7 {
 		t.Errorf("cloud %+v", d.Cloud)
 	}
 	// Positions printed with few decimals still stand on their lattice.

@@ -28,6 +28,23 @@ type Data struct {
 	stored *stored
 }
 
+// Points are the measured points with heights, from the cloud or, failing it,
+// from the cells of the map.
+func (d *Data) Points() *Cloud {
+	if d.Cloud != nil {
+		return d.Cloud
+	}
+	c := &Cloud{}
+	for k, z := range d.Map.Z {
+		if z == z {
+			c.X = append(c.X, d.Map.X(k%d.Map.NX))
+			c.Y = append(c.Y, d.Map.Y(k/d.Map.NX))
+			c.Z = append(c.Z, z)
+		}
+	}
+	return c
+}
+
 // ReadOptions say what a file leaves open.
 type ReadOptions struct {
 	// Unit of the heights in a CSV file: um, mm, in, thou or tenth. Empty takes what
