@@ -84,7 +84,7 @@ type Bench struct {
 
 // New is the bench with a run on it.
 func New(desk *scene.Desk, w *work.Work) *Bench {
-	b := &Bench{desk: desk, work: w, brush: 6, passDir: -1, coach: advice.NewCoach()}
+	b := &Bench{desk: desk, work: w, brush: 6, passDir: -1, coach: advice.NewCoach(desk.Set.Foresaw)}
 	b.painted = b.newPaint()
 	x0, _, x1, _ := w.Run.Grid().Edges()
 	b.set = firstSet(x1 - x0)

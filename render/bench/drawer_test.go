@@ -321,6 +321,37 @@ func TestCoachSpeaksInPracticeOnly(t *testing.T) {
 	}
 }
 
+// Who foresees prints is told less: the coach of the next run knows of it.
+func TestTheCoachFadesFromRunToRun(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.desk.Set.Guided, b.desk.Set.Foresaw = len(firstSteps), 4
+	b.bench = New(b.desk, b.bench.work)
+	b.Ticks(2)
+	b.Type("r")
+	b.rest()
+	for range 2 {
+		b.Type("ac")
+		b.rest()
+	}
+	if said := b.bench.guide.advised; said != "" {
+		t.Errorf("after four prints foreseen in a row it says %q", said)
+	}
+	b.Type("r")
+	b.rest()
+	b.bench.routine.ticked["predict"] = true
+	b.Type("r")
+	b.rest()
+	b.In.X, b.In.Y = 0, 0
+	b.Key(kit.Left)
+	b.Key(kit.Space) // a spot, far less than will come
+	b.Key(kit.Space)
+	b.Type("r")
+	b.rest()
+	if b.desk.Set.Foresaw != 0 {
+		t.Errorf("after a print that was not foreseen, %d in a row are kept", b.desk.Set.Foresaw)
+	}
+}
+
 // At 200 % text the whole cycle is in sight, nothing scrolled; at 250 % the two
 // buttons that go on are.
 func TestLargeTextKeepsTheCycleInSight(t *testing.T) {
