@@ -77,6 +77,20 @@ func TestChecksAndCures(t *testing.T) {
 			t.Errorf("%s did %v, want %s", id, got[n:], kind)
 		}
 	}
+	b.page("rubbing")
+	for _, id := range []string{"circles", "press", "off.along"} {
+		b.UI.FocusOn(id)
+		b.Ticks(1)
+		b.Key(kit.Right)
+	}
+	b.Type("r")
+	b.rest()
+	if r := b.lastAct("rub").Act.Rub; len(r.Path) != 12 || r.Press != 5 || r.Load != [2]int{5000, 3750} {
+		t.Errorf("rubbed %+v, want three circles pressed with 5 N in the middle", r)
+	}
+	if p := b.lastAct("place").Act.Place; p.X != 1000 || p.Y != 0 {
+		t.Errorf("put down at %+v, want 10 mm off the middle", p)
+	}
 	b.page("bench")
 	b.must(b.Click("supports.1"))
 	b.must(b.Click("clamp"))
@@ -155,7 +169,7 @@ func TestDrawersByKeysAndTouch(t *testing.T) {
 	}
 	b.Type("u")
 	b.Ticks(1)
-	b.must(b.Tap("setup.pages.2"))
+	b.must(b.Tap("setup.pages.3"))
 	b.must(b.Tap("soak"))
 	b.lastAct("soak")
 	for _, key := range []string{"i", "b"} {
