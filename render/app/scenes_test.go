@@ -1,6 +1,7 @@
 package app
 
 import (
+	"bytes"
 	"strings"
 	"testing"
 	"time"
@@ -9,6 +10,7 @@ import (
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/cards"
+	"github.com/before-iron/beforeiron/render/class"
 	"github.com/before-iron/beforeiron/render/debrief"
 	"github.com/before-iron/beforeiron/render/keys"
 	"github.com/before-iron/beforeiron/render/kit"
@@ -17,6 +19,7 @@ import (
 	"github.com/before-iron/beforeiron/render/lesson"
 	"github.com/before-iron/beforeiron/render/ownpart"
 	"github.com/before-iron/beforeiron/render/practice"
+	"github.com/before-iron/beforeiron/render/rubric"
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/settings"
 	"github.com/before-iron/beforeiron/render/shelf"
@@ -39,6 +42,10 @@ func folder(t testing.TB) store.Store {
 	if _, err := work.WriteFork(s, signed, l, 8); err != nil {
 		t.Fatal(err)
 	}
+	if err := s.Write("rubrics/nonsense.yaml", []byte("name: nonsense\n")); err != nil {
+		t.Fatal(err)
+	}
+	classroom(t, s)
 	b, err := s.Read("runs/" + signed + ".run")
 	if err != nil {
 		t.Fatal(err)
@@ -56,6 +63,25 @@ func folder(t testing.TB) store.Store {
 	write("torn", open[:len(open)-40])
 	write("older", older(t, l))
 	return s
+}
+
+// classroom fills the folder of a class: three seats with a lesson, one of them
+// twice, and an altered run.
+func classroom(t testing.TB, s store.Store) {
+	t.Helper()
+	own := store.Store{Folder: store.NewMemory()}
+	for i, file := range []string{"c3-01.run", "c3-02.run", "c3-03.run", "c3-03_again.run", "c3-04.run"} {
+		b, err := own.Read("runs/" + worked(t, own, uint64(20+i), true) + ".run")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if file == "c3-04.run" {
+			b = bytes.Replace(b, []byte(`"depth":800`), []byte(`"depth":801`), 1)
+		}
+		if err := s.Write("class/"+file, b); err != nil {
+			t.Fatal(err)
+		}
+	}
 }
 
 // older is the run as a program of another physics version would have written it.
@@ -167,14 +193,24 @@ func screens(t testing.TB, desk *scene.Desk) map[string]func() Scene {
 		"shelf-trouble": func() Scene {
 			return shelf.New(&empty, nil, "coupon-3: line 4: does not fit its own sum: it was altered")
 		},
-		"settings":      func() Scene { return settings.New(desk) },
-		"keys":          func() Scene { return keys.New() },
-		"lesson":        func() Scene { return lesson.New(desk, l[1]) },
-		"ownpart":       func() Scene { return ownpart.Content(desk, readPart, "plate of mine.csv", nil) },
-		"ownpart-unit":  func() Scene { return ownpart.Content(desk, readPart, "unit unsaid.csv", nil) },
-		"ownpart-none":  func() Scene { return ownpart.New(desk, readPart) },
-		"practice":      func() Scene { return practice.New(desk) },
-		"cards":         func() Scene { return cards.New(desk) },
+		"settings":     func() Scene { return settings.New(desk) },
+		"keys":         func() Scene { return keys.New() },
+		"lesson":       func() Scene { return lesson.New(desk, l[1]) },
+		"ownpart":      func() Scene { return ownpart.Content(desk, readPart, "plate of mine.csv", nil) },
+		"ownpart-unit": func() Scene { return ownpart.Content(desk, readPart, "unit unsaid.csv", nil) },
+		"ownpart-none": func() Scene { return ownpart.New(desk, readPart) },
+		"practice":     func() Scene { return practice.New(desk) },
+		"cards":        func() Scene { return cards.New(desk) },
+		"rubric":       func() Scene { return rubric.New(desk) },
+		"rubric-refused": func() Scene {
+			other := *desk
+			set := *desk.Set
+			set.Rubric = "nonsense.yaml"
+			other.Set = &set
+			return rubric.New(&other)
+		},
+		"class":         func() Scene { return class.New(desk) },
+		"class-empty":   func() Scene { return class.New(&empty) },
 		"debrief":       open("coupon-3"),
 		"debrief-open":  open("coupon-4"),
 		"debrief-older": open("older"),
@@ -203,6 +239,11 @@ func settled(t testing.TB, h *drive.Hand) {
 			return
 		}
 		time.Sleep(5 * time.Millisecond)
+	}
+	for _, n := range h.UI.Nodes() {
+		if n.Role == kit.RoleProgress {
+			t.Errorf("still under way: %s, %.2f", n.ID, n.Now)
+		}
 	}
 	t.Fatal("the scene never comes to rest")
 }

@@ -11,6 +11,7 @@ import (
 
 	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/folders"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/sim/run"
@@ -53,7 +54,7 @@ type Scene struct {
 	read Reader
 
 	folder  string
-	entries []entry
+	entries []folders.Entry
 	listed  error
 
 	name    string // of the file that was chosen
@@ -65,22 +66,16 @@ type Scene struct {
 	trouble string
 }
 
-// entry is a file or a folder of the list.
-type entry struct {
-	name   string
-	folder bool
-}
-
 // New is the scene with the list of a folder.
 func New(desk *scene.Desk, read Reader) *Scene {
 	s := &Scene{desk: desk, read: read, ask: Ask{Finish: Auto}}
-	s.open(here())
+	s.open(folders.Here())
 	return s
 }
 
 // File is the scene with a file chosen; an error says why it cannot be read.
 func File(desk *scene.Desk, read Reader, name string) (*Scene, error) {
-	content, err := readFile(name)
+	content, err := folders.ReadFile(name)
 	if err != nil {
 		return nil, err
 	}
@@ -101,29 +96,10 @@ func Content(desk *scene.Desk, read Reader, name string, content []byte) *Scene 
 // endings of files that can hold readings.
 var endings = []string{".csv", ".txt", ".sdf", ".x3p"}
 
-func readable(name string) bool {
-	ending := strings.ToLower(filepath.Ext(name))
-	for _, e := range endings {
-		if e == ending {
-			return true
-		}
-	}
-	return false
-}
-
-// ending is the end of a path, which says enough of where one is.
-func ending(path string) string {
-	parent, name := filepath.Split(filepath.Clean(path))
-	if parent == "" || parent == string(filepath.Separator) {
-		return path
-	}
-	return filepath.Join("…", filepath.Base(parent), name)
-}
-
 // open lists a folder.
 func (s *Scene) open(folder string) {
 	s.folder = folder
-	s.entries, s.listed = list(folder)
+	s.entries, s.listed = folders.List(folder, endings...)
 }
 
 // choose takes a file.
@@ -183,7 +159,7 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 	if c.Button("back", words.Say("own.back"), kit.Opts{Tone: kit.Quiet}) {
 		next = scene.Next{To: scene.Back}
 	}
-	c.Text("folder", ending(s.folder), kit.Small, kit.Quiet)
+	c.Text("folder", folders.Ending(s.folder), kit.Small, kit.Quiet)
 	switch {
 	case s.listed != nil:
 		c.Text("listed", s.listed.Error(), kit.Body, kit.Caution)
@@ -191,19 +167,19 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 		c.Text("empty", words.Say("own.empty"), kit.Body, kit.Quiet)
 	}
 	for i, e := range s.entries {
-		label := e.name
-		if e.folder {
+		label := e.Name
+		if e.Folder {
 			label += "/"
 		}
-		if !c.Option("entries", i, label, "", kit.Opts{Checked: !e.folder && filepath.Join(s.folder, e.name) == s.name}) {
+		if !c.Option("entries", i, label, "", kit.Opts{Checked: !e.Folder && filepath.Join(s.folder, e.Name) == s.name}) {
 			continue
 		}
-		path := filepath.Join(s.folder, e.name)
-		if e.folder {
+		path := filepath.Join(s.folder, e.Name)
+		if e.Folder {
 			s.open(path)
 			break
 		}
-		content, err := readFile(path)
+		content, err := folders.ReadFile(path)
 		if err != nil {
 			s.name, s.part, s.trouble = path, nil, err.Error()
 			break

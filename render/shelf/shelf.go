@@ -217,6 +217,9 @@ func (s *Shelf) begin(u *kit.UI, r kit.Rect) (next scene.Next) {
 	if c.Button("own", words.Say("shelf.own"), kit.Opts{Tip: words.Say("shelf.tip.own")}) {
 		next = scene.Next{To: scene.OwnPart}
 	}
+	if c.Button("class", words.Say("shelf.class"), kit.Opts{Tip: words.Say("shelf.tip.class")}) {
+		next = scene.Next{To: scene.Class}
+	}
 	c.Name("lessons.name", words.Say("shelf.lessons"))
 	for i, l := range s.lessons {
 		if c.Option("lessons", i, l.Title, l.Aim, kit.Opts{}) {
