@@ -179,8 +179,14 @@ func (b *Bench) back() scene.Next {
 // step goes on with the act being done, and takes in what came of it.
 func (b *Bench) step() {
 	strokes := 0
-	if !b.hurry && !b.desk.Set.SkipWaiting && !b.desk.Set.ReducedMotion {
+	played := !b.hurry && !b.desk.Set.SkipWaiting && !b.desk.Set.ReducedMotion
+	if played {
 		strokes = b.work.StrokesATick()
+	}
+	b.work.OneByOne = played
+	if played && b.rub.play(b) {
+		b.work.Rest()
+		return
 	}
 	b.work.Step(b.desk.StepTime, strokes)
 	for _, e := range b.work.Ended() {

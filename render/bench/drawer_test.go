@@ -178,6 +178,7 @@ func TestSignOffOfAStalePrintIsAskedOnce(t *testing.T) {
 		t.Fatal("signing off after a cut is not questioned")
 	}
 	b.must(b.Click("stale.no"))
+	b.Ticks(2)
 	b.must(b.Click("notyet"))
 	b.must(b.Click("signoff"))
 	if b.Node("printfirst") != nil || b.Node("sign") == nil {
@@ -364,6 +365,9 @@ func TestACycleTakesSixGesturesAndTwentySeconds(t *testing.T) {
 	}
 	if b.bench.work.Run.Prints() != 2 {
 		t.Fatalf("no second print: %v", b.kinds())
+	}
+	if ticks < rubTicks {
+		t.Errorf("the cycle is over after %d ticks: its rub is not seen", ticks)
 	}
 	if gestures > 6 || ticks > 20*60 {
 		t.Errorf("the cycle took %d gestures and %.1f s of ticks", gestures, float64(ticks)/60)
