@@ -190,21 +190,17 @@ func markFile(name string, by *score.Rubric) (m marked) {
 		m.err = err
 		return m
 	}
-	report, err := by.Mark(l, nil)
+	var finished time.Time
+	if info, err := os.Stat(name); err == nil {
+		finished = info.ModTime()
+	}
+	m.attempt, err = class.Mark(filepath.Base(name), l, finished, by)
 	if err != nil {
 		m.err = replayError(name, l, err)
 		return m
 	}
 	if l.SignedOff() && l.Seal == nil {
 		m.remarks = append(m.remarks, fmt.Sprintf("%s: it has no seal, so there is no digest to hold its heights against", name))
-	}
-	file := filepath.Base(name)
-	m.attempt = class.Attempt{
-		File: file, Code: class.SeatCode(file), Lesson: l.Header.Lesson, Seed: l.Header.PartSeed, Signed: l.SignedOff(),
-		Program: l.Header.Program, Hand: l.Header.Hand, Sum: l.Sum(), Report: report,
-	}
-	if info, err := os.Stat(name); err == nil {
-		m.attempt.Finished = info.ModTime().Truncate(time.Second)
 	}
 	return m
 }

@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"path/filepath"
+	"strings"
 
 	"github.com/before-iron/beforeiron/sim/surface"
 )
@@ -10,13 +12,17 @@ type convertCommand struct {
 	In    string `arg:"" help:"Heights (.csv, .sdf, .x3p) or a run."`
 	Out   string `arg:"" help:"File to write: .csv, .sdf or .x3p."`
 	Cycle *int   `placeholder:"N" help:"Of a run: heights at the end of cycle N, as they were just before the next print; 0 as it began. By default at the end."`
-	Unit  string `placeholder:"UNIT" help:"Unit of the heights in a CSV file: um, mm, in or tenth."`
+	Text  bool   `help:"Write an .sdf file as text instead of packed numbers."`
+	Unit  string `placeholder:"UNIT" help:"Unit of the heights in a CSV file: um, mm, in, thou or tenth."`
 	Force bool   `help:"Replace an existing file."`
 }
 
 func (c *convertCommand) Run(s streams) error {
 	if _, err := place(c.Out, c.Force); err != nil {
 		return err
+	}
+	if c.Text && !strings.EqualFold(filepath.Ext(c.Out), ".sdf") {
+		return fmt.Errorf("--text is for .sdf files: %s is none", c.Out)
 	}
 	content, err := readFile(c.In)
 	if err != nil {
@@ -33,7 +39,11 @@ func (c *convertCommand) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	out, lost, err := surface.Encode(c.Out, d)
+	form := surface.SDFBinary
+	if c.Text {
+		form = surface.SDFText
+	}
+	out, lost, err := surface.Encode(c.Out, d, form)
 	if err != nil {
 		return fmt.Errorf("%s: %w", c.Out, err)
 	}

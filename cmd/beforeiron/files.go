@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -74,6 +75,13 @@ func readHeightsOrLines(s streams, name, unit string) (*heights, error) {
 	}
 	for _, w := range h.Warnings {
 		s.remark("%s: %s", name, w)
+	}
+	if h.survey == nil && !h.UnitStated {
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, z := range h.Points().Z {
+			low, high = min(low, z), max(high, z)
+		}
+		s.remark("%s: it states no unit, so its heights are taken in um, of which they span %s; if they are not, give --unit mm, in, thou or tenth", name, decimal(high-low))
 	}
 	return h, nil
 }

@@ -17,7 +17,7 @@ import (
 type measureCommand struct {
 	File    string    `arg:"" help:"Heights: .csv, .sdf or .x3p."`
 	Film    float64   `default:"2.5" placeholder:"UM" help:"Film at which bearing is counted, um (${default})."`
-	Unit    string    `placeholder:"UNIT" help:"Unit of the heights: um, mm, in or tenth. By default what the file states, else um."`
+	Unit    string    `placeholder:"UNIT" help:"Unit of the heights: um, mm, in, thou or tenth. By default what the file states, else um."`
 	Load    *position `placeholder:"X,Y" help:"Where the part's weight acts, mm. By default its centroid."`
 	Rigid   bool      `help:"Seat the part rigidly on three points instead of on a bed."`
 	MinSpot float64   `default:"0.5" placeholder:"MM2" help:"Smallest patch that counts, mm^2 (${default})."`
@@ -335,7 +335,7 @@ func (m *measured) print(s streams) error {
 			return t.end()
 		}
 		t.row("points", x.Points, fmt.Sprintf("from %d spots", x.Spots))
-		frames := "there is no room for an inch frame"
+		frames := "a density: no inch frame lies whole on the face"
 		if x.FrameMin != nil {
 			frames = fmt.Sprintf("%d to %d in an inch frame", *x.FrameMin, *x.FrameMax)
 		}

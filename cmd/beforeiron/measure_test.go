@@ -292,3 +292,38 @@ func TestMeasureWithoutARest(t *testing.T) {
 		t.Errorf("%+v", m)
 	}
 }
+
+// A fitter's own readings in inches: whatever is stated is taken, and what is not is
+// said to have been assumed.
+func TestMeasureInches(t *testing.T) {
+	const rows = "0,0,0.2\n1,0,0.1\n2,0,0.3\n0,1,0.1\n1,1,-0.1\n2,1,0.2\n"
+	want := decode[measured](t, good(t, "measure", write(t, "um.csv", "x,y,z_um\n0,0,5.08\n25.4,0,2.54\n50.8,0,7.62\n0,25.4,2.54\n25.4,25.4,-2.54\n50.8,25.4,5.08\n"), "--json"))
+	for name, c := range map[string]struct {
+		text, note string
+		args       []string
+	}{
+		"named": {"x_in,y_in,z_thou\n" + rows, "", nil}, "z asked": {"x_in,y_in,z\n" + rows, "", []string{"--unit", "thou"}},
+		"matrix": {"# pitch_in: 1\n# z unit: thou\n0.2,0.1,0.3\n0.1,-0.1,0.2\n", "", nil},
+	} {
+		r := call(t, append([]string{"measure", write(t, "a.csv", c.text), "--json"}, c.args...)...)
+		if r.code != 0 || r.err != "" {
+			t.Errorf("%s: exit %d: %s", name, r.code, r.err)
+			continue
+		}
+		m := decode[measured](t, r.out)
+		if *m.PitchMM != *want.PitchMM {
+			t.Errorf("%s: pitch %v, want %v", name, *m.PitchMM, *want.PitchMM)
+		}
+		near(t, name, m.FlatnessUM.MinimumZone, *want.FlatnessUM.MinimumZone, 1e-9)
+		near(t, name, m.FlatnessUM.LSTotal, *want.FlatnessUM.LSTotal, 1e-9)
+	}
+	for text, note := range map[string]string{
+		"x,y,z\n" + rows:       "it states no unit, so its heights are taken in um, of which they span 0.400; if they are not, give --unit",
+		"x,y,z_tenth\n" + rows: "x and y are taken in mm: if they are inches, name their columns x_in and y_in",
+	} {
+		r := call(t, "measure", write(t, "a.csv", text), "--json")
+		if r.code != 0 || !strings.Contains(r.err, note) || strings.Count(r.err, "\n") != 1 {
+			t.Errorf("exit %d, remarks %q, want %q", r.code, r.err, note)
+		}
+	}
+}

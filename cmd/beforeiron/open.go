@@ -43,7 +43,7 @@ func readPart(name string, content []byte, ask ownpart.Ask) (*ownpart.Part, erro
 		return nil, err
 	}
 	x, y := size(d)
-	p := &ownpart.Part{Setup: setup, X: x, Y: y, Unit: d.Unit, Finish: setup.Part.Finish, Notes: d.Warnings}
+	p := &ownpart.Part{Setup: setup, X: x, Y: y, Unit: d.Unit, Unsaid: !d.UnitStated, Finish: setup.Part.Finish, Notes: d.Warnings}
 	if d.Map != nil {
 		p.NX, p.NY = d.Map.NX, d.Map.NY
 	}
@@ -59,7 +59,7 @@ func readPart(name string, content []byte, ask ownpart.Ask) (*ownpart.Part, erro
 
 // flipped is data whose depths are taken for heights.
 func flipped(d *surface.Data) *surface.Data {
-	out := &surface.Data{Unit: d.Unit, Warnings: d.Warnings}
+	out := &surface.Data{Unit: d.Unit, UnitStated: d.UnitStated, Warnings: d.Warnings}
 	turn := func(z []float64) []float64 {
 		t := make([]float64, len(z))
 		for k := range z {

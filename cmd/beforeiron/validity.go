@@ -13,6 +13,7 @@ import (
 	"runtime"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/before-iron/beforeiron/sim/hand"
@@ -33,6 +34,9 @@ type validityCommand struct {
 	Force   bool     `help:"Replace an existing file."`
 	JSON    bool     `name:"json" help:"Print JSON."`
 }
+
+// studyLayout is the version of the layout of rows.
+const studyLayout = 2
 
 // studyHead is the first line of a file of rows: what was asked for.
 type studyHead struct {
@@ -98,7 +102,7 @@ func (c *validityCommand) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	head := studyHead{1, run.Physics, version, rubric.Formula(), c.Seeds, c.Changes, shard}
+	head := studyHead{studyLayout, run.Physics, version, rubric.Formula(), c.Seeds, c.Changes, shard}
 	lines, err := c.work(s, head, rubric)
 	if err != nil {
 		return err
@@ -165,16 +169,59 @@ func (h studyHead) mine() []int {
 	return out
 }
 
-func (h studyHead) do(piece int, trials []validity.Trial, rubric *score.Rubric) (l studyLine, err error) {
+func (h studyHead) do(piece int, trials []validity.Trial, rubric *score.Rubric, parts *studyParts) (l studyLine, err error) {
 	l.Piece = piece
 	if piece < len(trials) {
-		row, err := trials[piece].Do(rubric)
+		part, err := parts.begun(trials[piece].Seed)
+		if err != nil {
+			return l, err
+		}
+		row, err := trials[piece].Do(part)
 		l.Row = &row
 		return l, err
 	}
 	chain, err := validity.Hunt(piece-len(trials)+1, rubric)
 	l.Chain = &chain
 	return l, err
+}
+
+// studyParts keeps the parts that were begun last, for hands that work them one after
+// the other or at once.
+type studyParts struct {
+	rubric *score.Rubric
+	mu     sync.Mutex
+	kept   []*studyPart // the oldest first
+}
+
+type studyPart struct {
+	seed uint64
+	make sync.Once
+	part *validity.Begun
+	err  error
+}
+
+// begun is the part of a seed.
+func (p *studyParts) begun(seed uint64) (*validity.Begun, error) {
+	k := p.at(seed)
+	k.make.Do(func() { k.part, k.err = validity.Begin(p.rubric, seed) })
+	return k.part, k.err
+}
+
+func (p *studyParts) at(seed uint64) *studyPart {
+	const most = 8
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, k := range p.kept {
+		if k.seed == seed {
+			return k
+		}
+	}
+	if len(p.kept) == most {
+		p.kept = p.kept[1:]
+	}
+	k := &studyPart{seed: seed}
+	p.kept = append(p.kept, k)
+	return k
 }
 
 // work does what is not done yet, in order, and writes each piece down.
@@ -205,13 +252,14 @@ func (c *validityCommand) work(s streams, head studyHead, rubric *score.Rubric) 
 		err  error
 	}
 	trials, _ := head.pieces()
+	parts := &studyParts{rubric: rubric}
 	todo := mine[len(done):]
 	answers := make([]chan answer, len(todo))
 	start := func(k int) {
 		if k < len(todo) {
 			answers[k] = make(chan answer, 1)
 			go func() {
-				l, err := head.do(todo[k], trials, rubric)
+				l, err := head.do(todo[k], trials, rubric, parts)
 				answers[k] <- answer{l, err}
 			}()
 		}
@@ -344,7 +392,7 @@ func parseRows(name string, content []byte) (head studyHead, lines []studyLine, 
 	}
 	for n := 1; scan.Scan(); n++ {
 		if n == 1 {
-			if err := strictly(scan.Bytes(), &head); err != nil || head.Validity != 1 || head.Shard[1] < 1 || head.Seeds < 2 {
+			if err := strictly(scan.Bytes(), &head); err != nil || head.Validity != studyLayout || head.Shard[1] < 1 || head.Seeds < 2 {
 				return head, nil, fmt.Errorf("%s:1: this is no file of rows: give what validity -o has written", name)
 			}
 			continue

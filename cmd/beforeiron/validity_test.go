@@ -18,7 +18,7 @@ func TestValidityRefuses(t *testing.T) {
 		}
 		return path
 	}
-	head := `{"validity":1,"physics":1,"program":"0","rubric":"r","seeds":2,"changes":0,"shard":[1,2]}` + "\n"
+	head := `{"validity":2,"physics":1,"program":"0","rubric":"r","seeds":2,"changes":0,"shard":[1,2]}` + "\n"
 	write("other.rows.part", head)
 	for _, c := range []struct{ args, want string }{
 		{"--seeds 1", "--seeds is 1"},

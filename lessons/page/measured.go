@@ -202,10 +202,12 @@ func (m *Measured) fillTexture(f *measuredFill) {
 	}
 	f.Form = append(f.Form,
 		figureRow{"Sa, Sq", micro(t.Sa) + ", " + micro(t.Sq), "mean and root mean square height"},
-		figureRow{"Sz; Sp, Sv", micro(t.Sz) + "; " + micro(t.Sp) + ", " + micro(t.Sv), "greatest height; highest peak, deepest pit"},
+		figureRow{"Sz", micro(t.Sz), "greatest height"},
+		figureRow{"Sp, Sv", micro(t.Sp) + ", " + micro(t.Sv), "highest peak, deepest pit"},
 		figureRow{"Ssk, Sku", known(t.Ssk) + ", " + known(t.Sku), "skewness and kurtosis of the heights"},
 		figureRow{"Sdq", sdq, "root mean square slope, µm/µm"},
-		figureRow{"Sk; Spk, Svk", micro(t.Core.Sk) + "; " + micro(t.Core.Spk) + ", " + micro(t.Core.Svk), "core; reduced peaks, reduced valleys"},
+		figureRow{"Sk", micro(t.Core.Sk), "core"},
+		figureRow{"Spk, Svk", micro(t.Core.Spk) + ", " + micro(t.Core.Svk), "reduced peaks, reduced valleys"},
 		figureRow{"Smr1, Smr2", decimals(t.Core.Smr1) + " %, " + decimals(t.Core.Smr2) + " %", "shares of peaks, and of peaks and core"},
 	)
 	if twist, err := gauge.Twist(m.Map); err == nil {
@@ -344,8 +346,7 @@ func (m *Measured) fillBearing(f *measuredFill) {
 	}
 	if count.HasPoints {
 		rows = append(rows, figureRow{"Points", fmt.Sprint(count.Points), fmt.Sprintf("spots parted at necks under %g mm", b.Rule.NeckMM)},
-			figureRow{"per square inch", decimals(count.PerIn2), "over the whole face"},
-			figureRow{"per 25 × 25 mm", decimals(count.Per(625)), "over the whole face"})
+			densityRow(count, "per square inch", gauge.FrameMM, count.PerIn2), densityRow(count, "per 25 × 25 mm", 25, count.Per(625)))
 		for _, side := range []struct {
 			name string
 			mm   float64
@@ -386,12 +387,21 @@ func (m *Measured) fillBearing(f *measuredFill) {
 	m.fillClasses(f)
 }
 
+// densityRow is how many points there are to the area of a frame; on a face that no
+// such frame lies on it says that nobody could count them so.
+func densityRow(count *gauge.PointCount, name string, side, density float64) figureRow {
+	if _, _, ok := count.Frames(side); !ok {
+		return figureRow{name, "–", fmt.Sprintf("no frame of %g mm lies whole on the face; points over its area would come to %s", side, decimals(density))}
+	}
+	return figureRow{name, decimals(density), "over the whole face"}
+}
+
 func sizeRow(name string, s gauge.SizeDistribution) figureRow {
-	what := fmt.Sprintf("mm² median; quarter below %s, quarter above %s, largest %s", decimals(s.Quantile(.25)), decimals(s.Quantile(.75)), decimals(s.Quantile(1)))
+	what := fmt.Sprintf("median; a quarter below %s, a quarter above %s, largest %s", decimals(s.Quantile(.25)), decimals(s.Quantile(.75)), decimals(s.Quantile(1)))
 	if s.N() > 1 {
 		what += fmt.Sprintf("; variation %s", decimals(s.Variation()))
 	}
-	return figureRow{name, decimals(s.Quantile(.5)), what}
+	return figureRow{name, decimals(s.Quantile(.5)) + " mm²", what}
 }
 
 // spreadRows say how evenly the points lie.

@@ -2,10 +2,14 @@ package page
 
 import (
 	"bytes"
+	"fmt"
+	"image/color"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 
+	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/surface"
 )
@@ -132,5 +136,84 @@ func TestThinned(t *testing.T) {
 	}
 	if !high || !low {
 		t.Error("a peak or a valley is lost")
+	}
+}
+
+// Every text on the pages, in HTML and in drawings, stands out from white by 4.5 to 1
+// (WCAG 2.2, 1.4.3), and no text in a drawing is drawn round by a stroke that makes
+// it bold. The labels on the map, black in a white outline, are the one exception.
+func TestTextStandsOut(t *testing.T) {
+	colour := func(hex string) color.RGBA {
+		var c color.RGBA
+		if len(hex) == 3 {
+			hex = string([]byte{hex[0], hex[0], hex[1], hex[1], hex[2], hex[2]})
+		}
+		if _, err := fmt.Sscanf(hex, "%02x%02x%02x", &c.R, &c.G, &c.B); err != nil {
+			t.Fatalf("%s: %v", hex, err)
+		}
+		return c
+	}
+	seen := 0
+	for _, m := range regexp.MustCompile(`[;{]color:#([0-9a-f]+)`).FindAllStringSubmatch(style, -1) {
+		seen++
+		if c := palette.Contrast(colour(m[1]), color.RGBA{255, 255, 255, 255}); c < 4.5 {
+			t.Errorf("text of #%s stands out %.2f to 1", m[1], c)
+		}
+	}
+	html, err := dimpled(t).HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	classes := map[string]bool{}
+	for _, m := range regexp.MustCompile(`<text class="(\w+)"`).FindAllStringSubmatch(string(html), -1) {
+		classes[m[1]] = true
+	}
+	for class := range classes {
+		stroked, filled := false, ""
+		for _, rule := range regexp.MustCompile(`([^{}]*)\{([^{}]*)\}`).FindAllStringSubmatch(style, -1) {
+			for _, selector := range strings.Split(rule[1], ",") {
+				selector = strings.TrimSpace(selector)
+				last := selector[strings.LastIndexAny(selector, " >")+1:]
+				if last != "."+class && last != "text."+class {
+					continue
+				}
+				stroked = stroked || strings.Contains(rule[2], "stroke:") && class != "label"
+				if m := regexp.MustCompile(`fill:#([0-9a-f]+)`).FindStringSubmatch(rule[2]); m != nil {
+					filled = m[1]
+				}
+			}
+		}
+		if stroked || filled == "" || palette.Contrast(colour(filled), color.RGBA{255, 255, 255, 255}) < 4.5 {
+			t.Errorf("text of class %s: stroked %v, filled #%s", class, stroked, filled)
+		}
+	}
+	if seen < 3 || len(classes) < 4 {
+		t.Errorf("only %d colours and the classes %v were looked at", seen, classes)
+	}
+}
+
+// A face that no inch frame lies on has a density of points and no count in frames.
+func TestPageOfASmallFace(t *testing.T) {
+	m := dimpled(t)
+	g := m.Map.Grid
+	g.NX, g.NY = 100, 90
+	small := surface.NewMap(g)
+	for j := range g.NY {
+		copy(small.Z[j*g.NX:(j+1)*g.NX], m.Map.Z[(j+60)*m.Map.NX+60:])
+	}
+	figures, count := gauge.Bearing(small, surface.Plane{B: .02}, 1, gauge.DefaultRule)
+	m.Map, m.Bearing.Figures, m.Bearing.Count = small, figures, &count
+	html, err := m.HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(html)
+	for _, want := range []string{"no frame of 25.4 mm lies whole on the face; points over its area would come to", "no frame of 25 mm", "not comparable"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not there", want)
+		}
+	}
+	if strings.Contains(text, "in a sliding") || strings.Contains(text, "emptiest") {
+		t.Error("frames are spoken of")
 	}
 }

@@ -434,7 +434,7 @@ var plainUM = regexp.MustCompile(`\bum\b`)
 
 // typeset spells units as a page can.
 func typeset(text string) string {
-	return strings.ReplaceAll(plainUM.ReplaceAllString(text, "µm"), "mm^2", "mm²")
+	return strings.ReplaceAll(plainUM.ReplaceAllString(text, "µm"), "m^2", "m²")
 }
 
 func lowsWords(n int) string {

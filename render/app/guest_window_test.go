@@ -175,8 +175,8 @@ func (g *guest) run(n int) *run.Log {
 
 // Where things are in a window of 1280 by 800 at text scale 1.
 var (
-	cutButton     = [2]float64{1110, 313}
-	routineButton = [2]float64{1110, 658}
+	cutButton     = [2]float64{1110, 519}
+	routineButton = [2]float64{1110, 567}
 	onFace        = [][2]float64{{430, 380}, {520, 370}, {600, 390}, {560, 420}}
 )
 

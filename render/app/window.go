@@ -50,6 +50,9 @@ type Window struct {
 	region      iron.Region
 	regionOf    *lay.Region // that the region on the graphics card shows
 	over        stage.Over  // as last drawn
+	chart       *iron.Map   // on the graphics card
+	chartOf     *stage.Map  // that it shows
+	chartOn     *iron.Face
 	noise       noise
 	dirty       kit.Rect
 	drawn       image.Point // size of what was last drawn on

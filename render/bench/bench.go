@@ -6,6 +6,7 @@ package bench
 
 import (
 	"math"
+	"slices"
 
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/iron"
@@ -13,6 +14,7 @@ import (
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/stage"
 	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -65,20 +67,32 @@ type Bench struct {
 	// instrumentHeight is how high it was last drawn, points: the lens keeps out
 	// of its way.
 	instrumentHeight float64
+	labelHeight      float64 // likewise
 	dialog           dialog
-	declare          declared
+	drawer           drawer
+	hinge            hinge
+	set              set
+	sheet            run.Declare
+	blueAsked        int // print of which it was asked whether its blue says anything
+	staleAsked       int // print of which it was asked whether to sign off what it does not show
 	blade            blades
 	hurry            bool // the act being done is not played out
 	guide            guide
+	coach            *advice.Coach
+	prints           prints
 }
 
 // New is the bench with a run on it.
 func New(desk *scene.Desk, w *work.Work) *Bench {
-	b := &Bench{desk: desk, work: w, brush: 6, passDir: -1}
+	b := &Bench{desk: desk, work: w, brush: 6, passDir: -1, coach: advice.NewCoach()}
 	b.painted = b.newPaint()
+	x0, _, x1, _ := w.Run.Grid().Edges()
+	b.set = firstSet(x1 - x0)
 	b.decided = firstDecision()
 	b.routine = firstRoutine(desk.Set, w)
 	b.remember()
+	b.prints.run = w.Run
+	b.prints.seen()
 	return b
 }
 
@@ -125,6 +139,7 @@ func (b *Bench) Tick(u *kit.UI) scene.Next {
 		b.begun = true
 	}
 	b.arrange(u)
+	b.shortcuts(u)
 	next := b.rail(u)
 	b.strip(u)
 	b.iron(u)
@@ -149,6 +164,8 @@ func (b *Bench) back() scene.Next {
 		b.dialog = noDialog
 	case b.work.Busy():
 		b.work.Stop()
+	case b.drawer != shut:
+		b.drawer = shut
 	case b.tool == rubTool && !b.work.OnMaster():
 		b.tool = paintTool
 	case b.drag != nil || b.cursor.down:
@@ -180,6 +197,10 @@ func (b *Bench) step() {
 // took takes in an act that was done.
 func (b *Bench) took(e run.Entry) {
 	b.guide.trouble = ""
+	if e.Out.Print != nil {
+		b.prints.seen()
+	}
+	b.lookBack(false)
 	switch a := e.Act; {
 	case a.Cut != nil:
 		b.frame, b.shows = nil, noInstrument
@@ -191,6 +212,7 @@ func (b *Bench) took(e run.Entry) {
 			b.painted.clear()
 			b.spots = spots{}
 		}
+		b.hinge.told, b.hinge.at = "", nil
 	case a.Stone != nil:
 		b.frame = nil
 		b.metal++
@@ -203,6 +225,16 @@ func (b *Bench) took(e run.Entry) {
 		if e.Out.Print != nil {
 			b.judge()
 		}
+	case a.Push != nil:
+		b.swung(a.Push, e.Out.Pivot)
+	case a.Chamfer != nil, a.Flake != nil:
+		b.frame, b.shows = nil, noInstrument
+		b.metal++
+		b.colour++
+	case a.Contrast != nil, a.Roll != nil && a.Roll.On != "":
+		b.colour++
+	case a.Support != nil, a.Soak != nil:
+		b.shows = noInstrument
 	case a.Indicate != nil:
 		b.shows = indicator
 	case a.Bridge != nil:
@@ -235,34 +267,106 @@ func pixelRect(r kit.Rect) kit.Rect {
 	return kit.Rect{X: float64(p.Min.X), Y: float64(p.Min.Y), W: float64(p.Dx()), H: float64(p.Dy())}
 }
 
-// rail is the tools at the left.
+// shortcuts are the keys that work whatever the column shows.
+func (b *Bench) shortcuts(u *kit.UI) {
+	if b.dialog != noDialog {
+		return
+	}
+	if u.Typed('[') || u.Typed('{') {
+		b.deepen(-1)
+	}
+	if u.Typed(']') || u.Typed('}') {
+		b.deepen(1)
+	}
+	d := &b.decided.degrees
+	if u.Typed(',') || u.Typed('<') {
+		*d = (*d + 360 - turnStep) % 360
+	}
+	if u.Typed('.') || u.Typed('>') {
+		*d = (*d + turnStep) % 360
+	}
+	off := b.work.Busy() || b.work.OnMaster() || b.guess != nil
+	if off {
+		return
+	}
+	if b.drawer != checksDrawer {
+		if u.Typed('i') {
+			b.measure(indicator)
+		}
+		if u.Typed('b') {
+			b.measure(block)
+		}
+	}
+	if u.Typed('k') && (b.drawer != setupDrawer || b.set.open != "cutting") {
+		b.openBlades()
+	}
+	if b.drawer == shut {
+		return
+	}
+	if u.Typed('c') {
+		b.cut()
+	}
+	if u.Typed('r') {
+		b.goThrough()
+	}
+	if u.Typed('x') {
+		b.cross()
+	}
+}
+
+// railItem is something at the left: a tool to hold, or something to do.
+type railItem struct {
+	id, key string
+	icon    []kit.Mark
+	tip     string
+}
+
+// rail is the tools at the left, then what opens the drawers and the way to sign
+// off, then what leads away.
 func (b *Bench) rail(u *kit.UI) scene.Next {
 	r := b.layout.rail
 	u.Panel(r, "rail", words.Say("bench.tools"))
-	c := u.ScrollColumn("rail.column", r.Inset(4), 3)
+	const between, apart = 3.0, 6.0
+	c := u.ScrollColumn("rail.column", r.Inset(4), between)
 	defer c.Close()
-	var next scene.Next
-	for i, t := range []struct {
-		id   string
-		icon []kit.Mark
-	}{{"paint", brushIcon}, {"point", pointIcon}, {"stroke", strokeIcon}, {"frame", frameIcon}, {"rub", rubIcon}} {
+	tools := []railItem{{id: "paint", icon: brushIcon}, {id: "point", icon: pointIcon}, {id: "stroke", icon: strokeIcon}, {id: "frame", icon: frameIcon}, {id: "rub", icon: rubIcon}}
+	doors := []railItem{{id: "checks", key: "h", icon: checksIcon}, {id: "setup", key: "u", icon: setupIcon}, {id: "signoff", key: "o", icon: signIcon}}
+	away := []railItem{{id: "keys", key: "?", icon: keysIcon}, {id: "settings", icon: gearIcon}, {id: "leave", icon: leaveIcon}}
+	var labels []string
+	for _, t := range slices.Concat(tools, doors, away) {
+		labels = append(labels, words.Say("bench.tool."+t.id))
+	}
+	height := u.ToolHeightIn(r.W-8, r.H-8-between*float64(len(labels))-2*apart, len(labels), labels...)
+	for i, t := range tools {
 		o := kit.Opts{Art: t.icon, Checked: b.tool == tool(i), Key: string(rune('1' + i)), Group: "tools",
 			Tip: words.Say("bench.tip."+t.id, "key", i+1), Disabled: b.guess != nil && tool(i) != paintTool}
-		if u.Tool(c.Take(u.ToolHeight()), "tool."+t.id, words.Say("bench.tool."+t.id), o) {
+		if u.Tool(c.Take(height), "tool."+t.id, words.Say("bench.tool."+t.id), o) {
 			b.take(tool(i))
 		}
 	}
-	c.Space(8)
-	b.instruments(u, c)
-	c.Space(8)
-	for _, t := range []struct {
-		id, key string
-		icon    []kit.Mark
-		to      scene.Place
-	}{{"keys", "?", keysIcon, scene.Keys}, {"settings", "", gearIcon, scene.Settings}, {"leave", "", leaveIcon, scene.Shelf}} {
+	c.Space(apart)
+	for i, t := range doors {
+		o := kit.Opts{Art: t.icon, Tone: kit.Quiet, Key: t.key, Tip: words.Say("bench.tip." + t.id), Disabled: b.guess != nil}
+		o.Checked = b.drawer != shut && b.drawer == drawer(i+1)
+		if t.id == "signoff" && (b.work.Busy() || b.work.OnMaster() || b.work.Run.Prints() == 0) {
+			o.Disabled, o.Tip = true, words.Say("bench.tip.signoff.not")
+		}
+		if !u.Tool(c.Take(height), t.id, words.Say("bench.tool."+t.id), o) {
+			continue
+		}
+		if t.id == "signoff" {
+			b.signOff()
+		} else {
+			b.pull(drawer(i + 1))
+		}
+	}
+	c.Space(apart)
+	var next scene.Next
+	to := map[string]scene.Place{"keys": scene.Keys, "settings": scene.Settings, "leave": scene.Shelf}
+	for _, t := range away {
 		o := kit.Opts{Art: t.icon, Tone: kit.Quiet, Key: t.key, Tip: words.Say("bench.tip." + t.id)}
-		if u.Tool(c.Take(u.ToolHeight()), "go."+t.id, words.Say("bench.tool."+t.id), o) {
-			next = scene.Next{To: t.to}
+		if u.Tool(c.Take(height), "go."+t.id, words.Say("bench.tool."+t.id), o) {
+			next = scene.Next{To: to[t.id]}
 		}
 	}
 	return next
@@ -281,7 +385,7 @@ func (b *Bench) take(t tool) {
 func (b *Bench) Stage() stage.Stage {
 	s := stage.Stage{
 		View: b.view, LampX: b.lamp.X, LampY: b.lamp.Y,
-		Face: b.work.Run, Metal: b.metal, Colour: b.colour, Laid: b.work.Laid(), Look: b.work.Run.Look,
+		Face: &b.prints, Metal: b.metal, Colour: b.colour, Laid: b.work.Laid(), Look: b.work.Run.Look,
 		Over: b.over,
 	}
 	for _, e := range b.work.Ended() {

@@ -496,11 +496,30 @@ func TestNothingClippedOrOverlapping(t *testing.T) {
 			b.Type("k")
 			check("blade")
 			b.Key(kit.Escape)
+			for _, key := range []string{"h", "u"} {
+				b.Type(key)
+				check("drawer " + key)
+			}
+			for _, page := range setupPages {
+				b.bench.set.open, b.bench.set.supports = page, 2
+				check("set-up " + page)
+			}
+			b.Key(kit.Escape)
+			b.bench.decided.byPush = true
+			check("by push")
+			for _, d := range []dialog{staleDialog, blueDialog} {
+				b.bench.dialog = d
+				check("asked")
+			}
+			b.Key(kit.Escape)
+			b.desk.Set.Guided = len(firstSteps)
+			b.bench.guide.advised = longestAdvice
+			check("advised")
 			b.Type("5")
 			check("rub")
 			b.Type("1")
-			b.bench.openDeclare()
-			check("declare")
+			b.bench.openSheet()
+			check("sheet")
 			b.Key(kit.Escape)
 			b.bench.routine.ticked["predict"] = true
 			b.Type("r")
@@ -509,6 +528,9 @@ func TestNothingClippedOrOverlapping(t *testing.T) {
 		}
 	}
 }
+
+// longestAdvice is as long as advice gets.
+const longestAdvice = "More than a quarter of the part hangs over the plate, so what hangs cannot take colour and the rest tips. Lift it and set it down whole on the plate, with as much of the plate round it as there is."
 
 func BenchmarkTick(b *testing.B) {
 	t := &testing.T{}

@@ -16,12 +16,15 @@ import (
 
 // decision is how the marks are to be.
 type decision struct {
-	depth   float64 // um
+	depth   float64 // um, that is set or that the push is expected to give
+	byPush  bool    // the push is set, not the depth
+	push    float64 // N
+	wet     bool    // under a lubricant
 	length  float64 // mm
 	degrees int
 }
 
-func firstDecision() decision { return decision{depth: 6, length: 12, degrees: 45} }
+func firstDecision() decision { return decision{depth: 6, push: 100, length: 12, degrees: 45} }
 
 // Spacing of rows, thousandths of a mark's width: just overlapping where
 // everything is taken, apart where single spots are worked.
@@ -37,6 +40,7 @@ const (
 	turnStep                       = 5
 	smallestBrush, largestBrush    = 1.0, 25.0
 	thinnestFilm, thickestFilm     = .5, 12.0
+	leastPush, mostPush, pushStep  = 20.0, 400.0, 5.0
 )
 
 // depths are those that can be set, um: the lighter, the finer.
@@ -64,8 +68,12 @@ func depthAt(um float64) int {
 	return best
 }
 
-// deepen sets the depth so many steps deeper.
+// deepen sets the cut so many steps deeper.
 func (b *Bench) deepen(steps int) {
+	if b.decided.byPush {
+		b.decided.push = max(leastPush, min(mostPush, b.decided.push+pushStep*float64(steps)))
+		return
+	}
 	b.decided.depth = depths[max(0, min(len(depths)-1, depthAt(b.decided.depth)+steps))]
 }
 
@@ -85,7 +93,17 @@ func (b *Bench) act() (a run.Act, ok bool) {
 		area.Spacing = apart
 		area.Example = b.spots.example()
 	}
-	return run.Act{Cut: &run.Cut{Depth: int(math.Round(100 * d.depth)), Area: area}}, true
+	c := d.cut()
+	c.Area = area
+	return run.Act{Cut: c}, true
+}
+
+// cut is how deep, or how hard, and whether wet.
+func (d decision) cut() *run.Cut {
+	if d.byPush {
+		return &run.Cut{Force: int(math.Round(d.push)), Wet: d.wet}
+	}
+	return &run.Cut{Depth: int(math.Round(100 * d.depth)), Wet: d.wet}
 }
 
 // cut hands the decided cut to the run.
@@ -137,16 +155,14 @@ func (b *Bench) ghost() int {
 	return len(strokes)
 }
 
-// decide is the column's first part: the marks, and the button that cuts.
+// decide is the column's first part: the marks.
 func (b *Bench) decide(u *kit.UI, c *kit.Column) {
 	set, d := b.desk.Set, &b.decided
-	c.Name("decide", words.Say("bench.decide"))
-	b.drawMark(u, c.Take(math.Round(64+10*u.TextScale)))
-
-	force := b.work.Run.Blade().ForceFromDepth(d.depth)
-	at, _ := c.Slider("depth", words.Say("bench.depth"), set.Units.Height(d.depth), float64(depthAt(d.depth)), 0, float64(len(depths)-1), 1,
-		kit.Opts{Tip: words.Say("bench.tip.depth", "force", int(math.Round(force/5)*5))})
-	d.depth = depths[int(at)]
+	if named(u) {
+		c.Name("decide", words.Say("bench.decide"))
+	}
+	b.drawMark(u, c.Take(math.Round(56+10*u.TextScale)))
+	b.howDeep(c)
 
 	dial := math.Round(84 + 12*u.TextScale)
 	box := c.Take(max(dial, u.SliderHeight(c.Width()-dial-gap, words.Say("bench.length"), set.Units.Across(d.length))+gap+u.ControlHeight()))
@@ -160,19 +176,25 @@ func (b *Bench) decide(u *kit.UI, c *kit.Column) {
 	if r.Button("cross", words.Say("bench.cross"), kit.Opts{Key: "x", Tip: words.Say("bench.tip.cross")}) {
 		b.cross()
 	}
-	if u.Typed('[') || u.Typed('{') {
-		b.deepen(-1)
-	}
-	if u.Typed(']') || u.Typed('}') {
-		b.deepen(1)
-	}
-	if u.Typed(',') || u.Typed('<') {
-		d.degrees = (d.degrees + 360 - turnStep) % 360
-	}
-	if u.Typed('.') || u.Typed('>') {
-		d.degrees = (d.degrees + turnStep) % 360
-	}
+}
 
+// howDeep sets the depth, or the push, and says what the other comes to.
+func (b *Bench) howDeep(c *kit.Column) {
+	set, d, edge := b.desk.Set, &b.decided, b.work.Run.Blade()
+	if d.byPush {
+		say := words.Say("bench.push.value", "force", int(d.push), "depth", set.Units.Height(d.depth))
+		d.push, _ = c.Slider("push", words.Say("bench.push"), say, d.push, leastPush, mostPush, pushStep, kit.Opts{Tip: words.Say("bench.tip.push")})
+		d.depth = edge.DepthFromForce(d.push)
+		return
+	}
+	force := edge.ForceFromDepth(d.depth)
+	at, _ := c.Slider("depth", words.Say("bench.depth"), set.Units.Height(d.depth), float64(depthAt(d.depth)), 0, float64(len(depths)-1), 1,
+		kit.Opts{Tip: words.Say("bench.tip.depth", "force", int(math.Round(force/5)*5))})
+	d.depth = depths[int(at)]
+}
+
+// cutButton cuts what is decided.
+func (b *Bench) cutButton(u *kit.UI, r kit.Rect) {
 	_, ready := b.act()
 	tone := kit.Plain
 	if ready {
@@ -182,7 +204,7 @@ func (b *Bench) decide(u *kit.UI, c *kit.Column) {
 	if n := b.ghost(); n > 0 {
 		label = words.Count("bench.cut.strokes", n)
 	}
-	if c.Button("cut", label, kit.Opts{Key: "c", Tone: tone, Disabled: !ready || b.tooMuch() || b.work.Busy() || b.work.OnMaster(), Tip: b.whyNoCut(ready)}) {
+	if u.Button(r, "cut", label, kit.Opts{Key: "c", Tone: tone, Disabled: !ready || b.tooMuch() || b.work.Busy() || b.work.OnMaster(), Tip: b.whyNoCut(ready)}) {
 		b.cut()
 	}
 }

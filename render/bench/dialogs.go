@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/kit"
@@ -16,35 +17,75 @@ type dialog uint8
 
 const (
 	noDialog dialog = iota
-	declareDialog
+	sheetDialog
 	bladeDialog
+	staleDialog
+	blueDialog
 )
 
-// declared is what the learner takes the face to be.
-type declared struct{ points, frame, area float64 }
-
 // blades is the blade that is being chosen.
-type blades struct{ radius, handle float64 } // mm, degrees
+type blades struct {
+	radius, width, handle float64 // mm, mm, degrees
+	drive                 int     // of drives
+}
 
-func (b *Bench) openDeclare() {
-	t := b.work.Run.Header().Setup.Target
-	b.declare = declared{points: math.Round(t.PointsPerIn2), frame: float64(t.FrameMin), area: math.Round((t.AreaPct[0] + t.AreaPct[1]) / 2)}
-	b.dialog = declareDialog
+var drives = []string{"push", "power"}
+
+// signOff asks for the sheet; first, once, whether to sign off what no print has
+// shown since it was cut.
+func (b *Bench) signOff() {
+	_, fresh := b.work.Run.Reading()
+	if n := b.work.Run.Prints(); !fresh && b.cutSince() && b.staleAsked != n {
+		b.staleAsked = n
+		b.dialog = staleDialog
+		return
+	}
+	b.openSheet()
+}
+
+// cutSince reports whether anything was cut since the last print.
+func (b *Bench) cutSince() bool {
+	for _, e := range slices.Backward(b.work.Run.Entries()) {
+		switch {
+		case e.Out.Print != nil:
+			return false
+		case e.Act.Cut != nil, e.Act.Flake != nil:
+			return true
+		}
+	}
+	return false
 }
 
 func (b *Bench) openBlades() {
 	now := b.work.Run.Blade()
-	b.blade = blades{radius: now.RadiusMM, handle: math.Round(now.Handle * 180 / math.Pi)}
+	b.blade = blades{radius: now.RadiusMM, width: now.WidthMM, handle: math.Round(now.Handle * 180 / math.Pi)}
+	if b.change().Drive == "power" {
+		b.blade.drive = 1
+	}
 	b.dialog = bladeDialog
+}
+
+// change is the blade in hand as it was taken up.
+func (b *Bench) change() run.Change {
+	for _, e := range slices.Backward(b.work.Run.Entries()) {
+		if e.Act.Change != nil {
+			return *e.Act.Change
+		}
+	}
+	return b.work.Run.Header().Setup.Blade
 }
 
 // dialogs draws what is asked, if anything is.
 func (b *Bench) dialogs(u *kit.UI) scene.Next {
 	switch b.dialog {
-	case declareDialog:
-		b.declareDialog(u)
+	case sheetDialog:
+		b.sheetDialog(u)
 	case bladeDialog:
 		b.bladeDialog(u)
+	case staleDialog:
+		b.ask(u, "stale", "printfirst", func() { b.goThrough() }, b.openSheet)
+	case blueDialog:
+		b.ask(u, "blue", "takeback", func() { b.spots = spots{} }, func() {})
 	}
 	return scene.Next{}
 }
@@ -63,30 +104,25 @@ func inDialog(u *kit.UI, id, title string, width, height float64, fill func(c *k
 	u.CloseDialog()
 }
 
-// declareDialog asks for what the face is, before the run is signed off and the
-// truth told.
-func (b *Bench) declareDialog(u *kit.UI) {
-	inDialog(u, "declare", words.Say("bench.declare"), 520, 430, func(c *kit.Column) {
-		d := &b.declare
-		film := b.desk.Set.Units.Height(b.work.Run.Header().Setup.Target.FilmUM)
-		c.Text("declare.how", words.Say("bench.declare.how", "film", film), kit.Body, kit.Plain)
-		d.points, _ = c.Slider("declare.points", words.Say("bench.declare.points"), fmt.Sprint(int(d.points)), d.points, 0, 60, 1, kit.Opts{})
-		d.frame, _ = c.Slider("declare.frame", words.Say("bench.declare.frame"), fmt.Sprint(int(d.frame)), d.frame, 0, 60, 1, kit.Opts{})
-		d.area, _ = c.Slider("declare.area", words.Say("bench.declare.area"), fmt.Sprintf("%d %%", int(d.area)), d.area, 0, 100, 1, kit.Opts{})
-		switch c.Buttons([]string{words.Say("bench.declare.sign"), words.Say("bench.declare.not")}, []string{"sign", "notyet"},
-			[]kit.Opts{{Tone: kit.Go, Tip: words.Say("bench.tip.sign")}, {Tone: kit.Quiet}}) {
+// ask is a question with the answer that costs nothing first; both end it.
+func (b *Bench) ask(u *kit.UI, id, first string, yes, no func()) {
+	inDialog(u, id, words.Say("bench."+id), 520, 240, func(c *kit.Column) {
+		c.Text(id+".how", words.Say("bench."+id+".how"), kit.Body, kit.Plain)
+		labels := []string{words.Say("bench." + id + ".yes"), words.Say("bench." + id + ".no")}
+		switch c.Buttons(labels, []string{first, id + ".no"}, []kit.Opts{{Tone: kit.Go}, {Tone: kit.Quiet}}) {
 		case 0:
 			b.dialog = noDialog
-			b.work.Do(run.Act{Declare: &run.Declare{PointsPerIn2: new(int(d.points)), FrameMin: new(int(d.frame)), AreaPct: new(int(d.area))}}, run.Act{SignOff: &run.SignOff{}})
+			yes()
 		case 1:
 			b.dialog = noDialog
+			no()
 		}
 	})
 }
 
 // bladeDialog is the blade: its edge, and another in its place.
 func (b *Bench) bladeDialog(u *kit.UI) {
-	inDialog(u, "blade.dialog", words.Say("bench.blade.title"), 520, 440, func(c *kit.Column) {
+	inDialog(u, "blade.dialog", words.Say("bench.blade.title"), 520, 590, func(c *kit.Column) {
 		k, set := &b.blade, b.desk.Set
 		c.Text("blade.worn", words.Say("bench.blade.worn", "worn", int(math.Round(100*b.work.Run.Blade().Bluntness()))), kit.Body, kit.Plain)
 		if c.Button("hone", words.Say("bench.blade.hone"), kit.Opts{Tip: words.Say("bench.tip.hone")}) {
@@ -94,14 +130,20 @@ func (b *Bench) bladeDialog(u *kit.UI) {
 			b.work.Do(run.Act{Hone: &run.Hone{}})
 		}
 		k.radius, _ = c.Slider("blade.radius", words.Say("bench.blade.radius"), set.Units.Across(k.radius), k.radius, 30, 180, 5, kit.Opts{})
+		k.width, _ = c.Slider("blade.width", words.Say("bench.blade.width"), set.Units.Across(k.width), k.width, 5, 50, 1, kit.Opts{})
 		k.handle, _ = c.Slider("blade.handle", words.Say("bench.blade.handle"), fmt.Sprintf("%d°", int(k.handle)), k.handle, 12, 60, 1, kit.Opts{})
 		width := blade.Blade{RadiusMM: k.radius, Handle: k.handle * math.Pi / 180}.MarkWidth(b.decided.depth)
 		c.Text("blade.mark", words.Say("bench.blade.mark", "depth", set.Units.Height(b.decided.depth), "width", set.Units.Across(width)), kit.Body, kit.Quiet)
+		k.drive = pickOf(c, "drive", "bench.blade.drive.", drives, k.drive)
 		switch c.Buttons([]string{words.Say("bench.blade.take"), words.Say("bench.blade.keep")}, []string{"blade.take", "blade.keep"},
 			[]kit.Opts{{Tone: kit.Go}, {Tone: kit.Quiet}}) {
 		case 0:
 			b.dialog = noDialog
-			b.work.Do(run.Act{Change: &run.Change{Radius: int(100 * k.radius), Width: 2000, Handle: int(math.Round(1000 * k.handle * math.Pi / 180))}})
+			change := &run.Change{Radius: int(math.Round(100 * k.radius)), Width: int(math.Round(100 * k.width)), Handle: int(math.Round(1000 * k.handle * math.Pi / 180))}
+			if drives[k.drive] == "power" {
+				change.Drive = "power"
+			}
+			b.work.Do(run.Act{Change: change})
 		case 1:
 			b.dialog = noDialog
 		}

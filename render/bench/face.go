@@ -144,9 +144,9 @@ func (b *Bench) stroke(from, to [2]float64) {
 		b.guide.trouble = words.Say("bench.short")
 		return
 	}
-	b.work.Do(run.Act{Cut: &run.Cut{Depth: int(math.Round(100 * b.decided.depth)), Stroke: &run.Line{
-		From: lattice(from), To: lattice(to),
-	}}})
+	c := b.decided.cut()
+	c.Stroke = &run.Line{From: lattice(from), To: lattice(to)}
+	b.work.Do(run.Act{Cut: c})
 }
 
 // lattice is a place, mm, in the 10 um of acts.
@@ -159,6 +159,10 @@ func (b *Bench) pick(x, y float64) {
 	switch b.tool {
 	case pointTool:
 		b.spots.toggle(b.work.Run, x, y, 14/b.view.PxPerMM)
+		if _, fresh := b.work.Run.Reading(); fresh && len(b.spots.cut) > 0 && blueAllOver(b.work.Run) && b.blueAsked != b.work.Run.Prints() {
+			b.blueAsked = b.work.Run.Prints()
+			b.dialog = blueDialog
+		}
 	case frameTool:
 		if reading, _ := b.work.Run.Reading(); reading == nil {
 			b.guide.trouble = words.Say("bench.frame.clean")
@@ -340,10 +344,13 @@ func (b *Bench) lay(h kit.Hand) {
 	if b.rubbing() {
 		return
 	}
-	if p := b.canvas(); !p.empty() {
+	// While strokes fall they are what there is to see, not where they were to fall.
+	doing, _ := b.work.Doing()
+	falling := doing.Cut != nil
+	if p := b.canvas(); !p.empty() && !falling {
 		o.Region, o.Guess = p.region(), b.guess != nil
 	}
-	if b.guess == nil {
+	if b.guess == nil && !falling {
 		o.Cut, o.Spare = b.spots.cut, b.spots.spare
 		if len(b.ghosts.marks) <= mostGhosts {
 			o.Ghosts = b.ghosts.marks
@@ -369,6 +376,15 @@ func (b *Bench) lay(h kit.Hand) {
 			fx, fy := b.aimed()
 			o.Frame = &[2]float64{fx, fy}
 		}
+	}
+	switch {
+	case b.drawer == setupDrawer && b.set.open == "bench":
+		o.Supports = b.supportPoints()
+	case b.drawer == checksDrawer:
+		p := b.push()
+		s, c := math.Sincos(float64(p.Dir) / 1000)
+		o.Push = &[4]float64{float64(p.At[0]) / 100, float64(p.At[1]) / 100, c, s}
+		o.Pivot = b.hinge.at
 	}
 	if b.shows != noInstrument {
 		_, y0, _, y1 := b.work.Run.Grid().Edges()

@@ -8,10 +8,12 @@ import (
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
-// guide says one thing at a time: what went wrong, what a newcomer tries next, or
-// what the state of the face asks for.
+// guide says one thing at a time: what went wrong, what a newcomer tries next, what
+// a teacher would say, or what the state of the face asks for.
 type guide struct {
 	trouble string // why the last thing could not be done
+	advised string // what the coach has to say of the last cut or print
+	felt    string // what the hand felt of the last rub, or saw of the last flaking
 	guessed bool   // a guess was made since the steps asked for one
 	deepCut bool   // a cut of deepUM or more was made since they asked
 }
@@ -38,8 +40,14 @@ const deepUM = 10.0
 // of their depth: rows of 5 um about 2 um (computed; trade practice agrees).
 const sinksPerDepth = .4
 
-// at is the step that the learner is at; len(firstSteps) when all are gone.
-func (b *Bench) at() int { return b.desk.Set.Guided }
+// at is the step that the learner is at; len(firstSteps) when all are gone, and
+// where nothing may be said: in a scored run.
+func (b *Bench) at() int {
+	if b.work.Run.Header().Setup.Scored {
+		return len(firstSteps)
+	}
+	return b.desk.Set.Guided
+}
 
 func (b *Bench) goneTo(step int) {
 	b.desk.Set.Guided = step
@@ -59,9 +67,17 @@ func (g *guide) follow(b *Bench) {
 
 // took goes on by what was done.
 func (g *guide) took(b *Bench, e run.Entry) {
+	g.feel(e)
 	cut, print := e.Act.Cut != nil, e.Out.Print != nil
+	if cut || print {
+		g.advised = ""
+	}
+	if said := b.coach.See(b.work.Run, &e); len(said) > 0 && e.Act.SignOff == nil {
+		g.advised = said[0].Text()
+	}
+	deep := cut && b.depthOf(e.Act.Cut) >= deepUM
 	g.guessed = g.guessed || e.Act.Predict != nil
-	g.deepCut = g.deepCut || cut && e.Act.Cut.Depth >= 100*deepUM
+	g.deepCut = g.deepCut || deep
 	switch at := b.at(); {
 	case at <= stepCut && cut:
 		b.goneTo(stepPrint)
@@ -74,12 +90,36 @@ func (g *guide) took(b *Bench, e run.Entry) {
 		b.goneTo(stepTold)
 	case at == stepTold && cut:
 		b.goneTo(stepDeep)
-		g.deepCut = e.Act.Cut.Depth >= 100*deepUM
+		g.deepCut = deep
 	case at == stepDeep && print && g.deepCut:
 		b.goneTo(stepPrice)
 	case at == stepPrice && print:
 		b.goneTo(len(firstSteps))
 	}
+}
+
+// feel takes in what no print shows: that the part dragged or tipped, or was flaked
+// before it was ready.
+func (g *guide) feel(e run.Entry) {
+	if e.Act.Cut != nil || e.Act.Place != nil || e.Act.Wipe != nil {
+		g.felt = ""
+	}
+	switch {
+	case e.Out.Drag > 0:
+		g.felt = words.Say("bench.felt.drags")
+	case e.Out.Tipped > 0:
+		g.felt = words.Say("bench.felt.tipped")
+	case e.Out.Early > 0:
+		g.felt = words.Say("bench.felt.early")
+	}
+}
+
+// depthOf is how deep a cut was meant to be, um.
+func (b *Bench) depthOf(c *run.Cut) float64 {
+	if c.Force > 0 {
+		return b.work.Run.Blade().DepthFromForce(float64(c.Force))
+	}
+	return float64(c.Depth) / 100
 }
 
 // say is the line, and its tone.
@@ -101,6 +141,8 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return words.Say("bench.say.rub"), kit.Lit
 	case b.tooMuch():
 		return b.whyNoCut(true), kit.Caution
+	case g.felt != "":
+		return g.felt, kit.Caution
 	case b.told != "" && b.at() != stepTold:
 		return b.told, kit.Lit
 	case reading == nil && b.work.Run.Prints() == 0:
@@ -115,6 +157,8 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 	switch {
 	case bound && left == 0:
 		return words.Say("bench.allowance"), kit.Caution
+	case g.advised != "" && b.at() == len(firstSteps):
+		return g.advised, kit.Lit
 	case reading == nil:
 		return words.Say("bench.say.clean"), kit.Plain
 	case !fresh:
@@ -129,6 +173,9 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return words.Say("bench.say.stroke"), kit.Plain
 	case b.tool == frameTool:
 		return words.Say("bench.say.frame"), kit.Plain
+	}
+	if b.work.Run.Header().Setup.Scored {
+		return words.Say("bench.say.scored"), kit.Plain
 	}
 	return words.Say("bench.say.read"), kit.Plain
 }

@@ -1,6 +1,10 @@
 package bench
 
-import "github.com/before-iron/beforeiron/render/kit"
+import (
+	"math"
+
+	"github.com/before-iron/beforeiron/render/kit"
+)
 
 // Icons of the tools, drawn in a unit square.
 var (
@@ -21,10 +25,48 @@ var (
 	nearerIcon  = []kit.Mark{line(.1, .15, .5, .85, .5), line(.1, .5, .15, .5, .85)}
 	fartherIcon = []kit.Mark{line(.1, .15, .5, .85, .5)}
 	wholeIcon   = []kit.Mark{line(.08, .1, .3, .1, .15, .3, .15), line(.08, .7, .15, .9, .15, .9, .3), line(.08, .9, .7, .9, .85, .7, .85), line(.08, .3, .85, .1, .85, .1, .7), line(.08, .3, .35, .7, .35, .7, .65, .3, .65, .3, .35, .5, .35)}
+	checksIcon  = []kit.Mark{line(.08, .12, .5, .3, .72, .6, .25), line(.08, .5, .78, .92, .78), line(.08, .6, .56, .92, .56)}
+	setupIcon   = []kit.Mark{line(.08, .1, .8, .9, .8), line(.08, .25, .8, .25, .5, .75, .5, .75, .8), line(.08, .5, .5, .5, .18), line(.08, .36, .3, .5, .16, .64, .3)}
+	signIcon    = []kit.Mark{line(.08, .2, .1, .8, .1, .8, .9, .2, .9, .2, .1, .4, .1), line(.08, .34, .5, .46, .64, .68, .34)}
+	beforeIcon  = []kit.Mark{line(.08, .36, .12, .9, .12, .9, .66, .36, .66, .36, .12, .5, .12), line(.08, .24, .34, .1, .34, .1, .88, .64, .88, .64, .78)}
 	keysIcon    = []kit.Mark{line(.07, .08, .25, .92, .25, .92, .78, .08, .78, .08, .25, .2, .25), line(.08, .22, .42, .32, .42), line(.08, .45, .42, .55, .42), line(.08, .68, .42, .78, .42), line(.08, .3, .62, .7, .62)}
 	gearIcon    = []kit.Mark{line(.08, .1, .3, .9, .3), line(.08, .1, .7, .9, .7), {Shape: kit.Circle, Points: []kit.Point{{X: .35, Y: .3}}, Width: .12}, {Shape: kit.Circle, Points: []kit.Point{{X: .65, Y: .7}}, Width: .12}}
 	leaveIcon   = []kit.Mark{line(.09, .85, .5, .15, .5), line(.09, .42, .22, .15, .5, .42, .78)}
 )
+
+// stepIcons are those of the routine.
+var stepIcons = map[string][]kit.Mark{
+	"stone": {line(.08, .1, .35, .7, .35, .9, .62, .3, .62, .1, .35, .3, .62), line(.08, .1, .85, .9, .85)},
+	"wipe":  {line(.08, .15, .3, .5, .2, .85, .3, .75, .62, .25, .62, .15, .3, .4, .3), line(.08, .1, .85, .9, .85)},
+	"half":  append(turned(.5, .5, .34, 200, 20, .08), turned(.5, .5, .34, 20, -160, .08)...),
+	"predict": {
+		line(.09, .28, .34, .34, .18, .5, .12, .66, .18, .72, .34, .64, .46, .5, .54, .5, .68),
+		{Shape: kit.Circle, Points: []kit.Point{{X: .5, Y: .86}}, Width: .07},
+	},
+	"roll": {
+		{Shape: kit.Ring, Points: []kit.Point{{X: .42, Y: .62}}, Width: .2, Thick: .08},
+		line(.08, .42, .62, .78, .12, .95, .12), line(.08, .1, .88, .9, .88),
+	},
+	"rub":  rubIcon,
+	"over": turned(.5, .72, .38, 180, 350, .08),
+}
+
+// turned is an arc about (x, y) from one angle to another, degrees, with a head
+// at its end.
+func turned(x, y, radius, from, to, width float64) []kit.Mark {
+	at := func(degrees, r float64) kit.Point {
+		s, c := math.Sincos(degrees * math.Pi / 180)
+		return kit.Point{X: x + c*r, Y: y + s*r}
+	}
+	arc := kit.Mark{Shape: kit.Line, Width: width}
+	const pieces = 10
+	for i := range pieces + 1 {
+		arc.Points = append(arc.Points, at(from+(to-from)*float64(i)/pieces, radius))
+	}
+	back := to - math.Copysign(32, to-from)
+	head := kit.Mark{Shape: kit.Line, Width: width, Points: []kit.Point{at(back, radius*1.42), at(to, radius), at(back, radius*.62)}}
+	return []kit.Mark{arc, head}
+}
 
 // line is a line through points given as x, y, x, y.
 func line(width float64, xy ...float64) kit.Mark {

@@ -38,7 +38,7 @@ func (b *Bench) aimed() (fx, fy float64) {
 
 // lensSide is the side of the lens, points.
 func (b *Bench) lensSide() float64 {
-	room := b.layout.face.H - 24
+	room := b.layout.face.H - b.labelHeight - 28
 	if b.shows != noInstrument {
 		room -= b.instrumentHeight + 12
 	}
@@ -50,7 +50,7 @@ func (b *Bench) lensRect() kit.Rect {
 	side, r := b.lensSide(), b.layout.face
 	fx, fy := b.aimed()
 	px, py := b.view.Px(fx+frameMM/2, fy+frameMM/2)
-	out := kit.Rect{X: r.X + r.W - side - 12, Y: r.Y + 12, W: side, H: side}
+	out := kit.Rect{X: r.X + r.W - side - 12, Y: r.Y + b.labelHeight + 16, W: side, H: side}
 	if px > r.X+r.W/2 && py < r.Y+r.H/2 {
 		out.X = r.X + 12
 	}
@@ -94,40 +94,26 @@ const (
 	block
 )
 
-// instruments are what stands in the rail below the tools.
-func (b *Bench) instruments(u *kit.UI, c *kit.Column) {
-	busy := b.work.Busy() || b.work.OnMaster() || b.guess != nil
-	worn := int(math.Round(100 * b.work.Run.Blade().Bluntness()))
-	for _, t := range []struct {
-		id, key string
-		icon    []kit.Mark
-		shows   instrument
-		tip     string
-		do      func()
-	}{
-		{"indicator", "i", dialIcon, indicator, words.Say("bench.tip.indicator"), func() { b.read(indicator, run.Act{Indicate: &run.Indicate{}}) }},
-		{"block", "b", blockIcon, block, words.Say("bench.tip.block"), func() { b.read(block, run.Act{Bridge: &run.Bridge{}}) }},
-		{"blade", "k", bladeIcon, noInstrument, words.Say("bench.tip.blade", "worn", worn), b.openBlades},
-	} {
-		o := kit.Opts{Art: t.icon, Key: t.key, Disabled: busy, Checked: t.shows != noInstrument && b.shows == t.shows, Tip: t.tip}
-		if u.Tool(c.Take(u.ToolHeight()), t.id, words.Say("bench."+t.id), o) {
-			t.do()
-		}
-	}
-}
-
-// read uses an instrument; used again with nothing changed, it is put away.
-func (b *Bench) read(i instrument, a run.Act) {
+// measure uses an instrument; used again with nothing changed, it is put away.
+func (b *Bench) measure(i instrument) {
 	if b.shows == i {
 		b.shows = noInstrument
 		return
 	}
 	b.shows = noInstrument
-	b.work.Do(a)
+	if i == indicator {
+		b.work.Do(run.Act{Indicate: &run.Indicate{}})
+		return
+	}
+	b.work.Do(run.Act{Bridge: &run.Bridge{}})
 }
 
 // floating is what stands over the iron: the lens, and an instrument.
 func (b *Bench) floating(u *kit.UI) {
+	b.labelHeight = b.labelRect(u).H
+	if !b.rubbing() {
+		b.drawLabel(u)
+	}
 	if b.tool == frameTool && !b.rubbing() {
 		r := b.lensRect()
 		u.Glass(r, "lens", words.Say("bench.lens"), "", nil)
@@ -145,7 +131,7 @@ func (b *Bench) drawInstrument(u *kit.UI) {
 	}
 	face := b.layout.face
 	line := u.Line(kit.Figure)
-	b.instrumentHeight = math.Round(min(2*line+110, b.layout.face.H-24))
+	b.instrumentHeight = math.Round(min(2*line+110, face.H-b.labelHeight-28))
 	name := words.Say("bench.indicator.name")
 	if b.shows == block {
 		name = words.Say("bench.block.name")

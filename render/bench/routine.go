@@ -8,6 +8,7 @@ import (
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/blue"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -16,12 +17,15 @@ var steps = []string{"stone", "wipe", "half", "predict", "roll", "rub", "over"}
 
 // routine is which steps are ticked, and how they are done.
 type routine struct {
-	ticked map[string]bool
-	film   float64 // um
+	ticked   map[string]bool
+	film     float64 // um
+	passes   int     // of the roller
+	onPart   bool    // colour is rolled on the part, not on the plate
+	contrast string  // under the colour: red, yellow, or empty for none
 }
 
 func firstRoutine(set *store.Settings, w *work.Work) routine {
-	r := routine{ticked: map[string]bool{}, film: 8}
+	r := routine{ticked: map[string]bool{}, film: 8, passes: usualPasses}
 	for _, s := range set.Routine {
 		r.ticked[s] = true
 	}
@@ -40,17 +44,35 @@ func (r *routine) acts(step string) []run.Act {
 	case "stone":
 		return []run.Act{{Stone: &run.Stone{Passes: 1}}}
 	case "wipe":
-		return []run.Act{{Wipe: &run.Wipe{What: "part"}}}
+		out := []run.Act{{Wipe: &run.Wipe{What: "part"}}}
+		if r.contrast != "" && !r.onPart {
+			out = append(out, run.Act{Contrast: &run.Contrast{Colour: r.contrast}})
+		}
+		return out
 	case "half":
 		return []run.Act{{Turn: &run.Turn{}}}
 	case "roll":
-		return []run.Act{{Wipe: &run.Wipe{What: "master"}}, {Roll: &run.Roll{Film: int(math.Round(100 * r.film))}}}
+		return []run.Act{{Wipe: &run.Wipe{What: "master"}}, {Roll: r.roll()}}
 	case "rub":
 		return []run.Act{{Place: &run.Place{}}, {Rub: &run.Rub{Path: gentle}}}
 	case "over":
 		return []run.Act{{Lift: &run.Lift{}}}
 	}
 	return nil
+}
+
+// usualPasses of the roller even a film out.
+const usualPasses = blue.DefaultPasses
+
+func (r *routine) roll() *run.Roll {
+	roll := &run.Roll{Film: int(math.Round(100 * r.film))}
+	if r.passes != usualPasses {
+		roll.Passes = r.passes
+	}
+	if r.onPart {
+		roll.On = "part"
+	}
+	return roll
 }
 
 // goThrough does the ticked steps, and stops for a guess where one is ticked.
@@ -79,30 +101,44 @@ func (b *Bench) goThrough() {
 	b.work.Do(acts...)
 }
 
-// routineStrip is the column's second part.
+// stepColumns is how many steps stand side by side.
+const stepColumns = 4
+
+// routineStrip is the column's second part: the steps to tick, and the film.
 func (b *Bench) routineStrip(u *kit.UI, c *kit.Column) {
-	c.Name("routine", words.Say("bench.routine"))
-	widest := 0.0
+	if named(u) {
+		c.Name("routine", words.Say("bench.routine"))
+	}
+	const between = 4.0
+	width := (c.Width() - (stepColumns-1)*between) / stepColumns
+	var labels []string
 	for _, s := range steps {
-		widest = max(widest, u.MarkedWidth(words.Say("bench.step."+s), ""))
+		labels = append(labels, words.Say("bench.step."+s))
 	}
-	columns := 1
-	if 2*widest+gap <= c.Width() {
-		columns = 2
-	}
-	for i := 0; i < len(steps); i += columns {
-		for k, rect := range c.Take(u.ControlHeight()).Columns(columns, gap) {
+	height := u.ToolHeightIn(width, math.Inf(1), 1, labels...)
+	part := u.Column(c.Take(math.Ceil(float64(len(steps))/stepColumns)*(height+between)-between), between)
+	for i := 0; i < len(steps); i += stepColumns {
+		for k, rect := range part.Take(height).Columns(stepColumns, between) {
 			if i+k >= len(steps) {
 				break
 			}
 			s := steps[i+k]
-			on, changed := u.Toggle(rect, "step."+s, words.Say("bench.step."+s), b.routine.ticked[s], kit.Opts{Tip: words.Say("bench.tip.step." + s)})
+			on, changed := u.Step(rect, "step."+s, labels[i+k], b.routine.ticked[s], kit.Opts{Art: stepIcons[s], Tip: words.Say("bench.tip.step." + s)})
 			if changed {
 				b.tick(s, on)
 			}
 		}
 	}
+	b.filmSlider(c)
+}
+
+// filmSlider sets the film of the next roll.
+func (b *Bench) filmSlider(c *kit.Column) {
 	b.routine.film, _ = c.Slider("film", words.Say("bench.film"), b.filmWords(), b.routine.film, thinnestFilm, thickestFilm, .5, kit.Opts{Tip: words.Say("bench.tip.film")})
+}
+
+// goButton does what is ticked.
+func (b *Bench) goButton(u *kit.UI, r kit.Rect) {
 	_, ready := b.act()
 	reading, fresh := b.work.Run.Reading()
 	tone := kit.Plain
@@ -113,7 +149,7 @@ func (b *Bench) routineStrip(u *kit.UI, c *kit.Column) {
 	if left, bound := b.work.PrintsLeft(); bound && left == 0 && b.routine.ticked["rub"] {
 		o.Disabled, o.Tip = true, words.Say("bench.allowance")
 	}
-	if c.Button("go", words.Say("bench.go"), o) {
+	if u.Button(r, "go", words.Say("bench.go"), o) {
 		b.goThrough()
 	}
 }
@@ -140,7 +176,7 @@ func (b *Bench) filmWords() string {
 
 // FirstPrint is the acts that print a part for the first time.
 func FirstPrint(filmUM float64) []run.Act {
-	r := routine{film: filmUM}
+	r := routine{film: filmUM, passes: usualPasses}
 	var out []run.Act
 	for _, s := range []string{"stone", "roll", "rub", "over"} {
 		out = append(out, r.acts(s)...)

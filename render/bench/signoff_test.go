@@ -237,9 +237,10 @@ func (w *worker) confirmed(target run.Target) bool {
 // signOff declares what the last print showed.
 func (w *worker) signOff() {
 	w.must(w.Click("signoff"))
-	w.slide("declare.points", float64(w.last.PerIn2)/100/60)
-	w.slide("declare.frame", float64(w.last.FrameMin)/60)
-	w.slide("declare.area", float64(w.last.Permille)/1000)
+	share := func(v, high float64) float64 { return (v + 1) / (high + 1) } // the left end is blank
+	w.slide("sheet.points_per_in2", share(float64(w.last.PerIn2)/100, 80))
+	w.slide("sheet.frame_min", share(float64(w.last.FrameMin), 80))
+	w.slide("sheet.area_pct", share(float64(w.last.Permille)/10, 100))
 	w.must(w.Click("sign"))
 	w.rest()
 }

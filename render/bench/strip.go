@@ -2,6 +2,7 @@ package bench
 
 import (
 	"math"
+	"strings"
 
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/kit"
@@ -37,6 +38,11 @@ func (b *Bench) stripItems() []stripItem {
 		add("clear", "z").disabled = b.canvas().empty()
 	case b.tool == pointTool:
 		add("nospots", "z").disabled = len(b.spots.cut) == 0 && b.spots.spare == nil
+	}
+	if !b.rubbing() {
+		e := add("before", "v")
+		e.icon, e.on = beforeIcon, b.prints.back
+		e.disabled = b.prints.before == nil || b.work.Busy() || b.guess != nil
 	}
 	add("nearer", "+").icon = nearerIcon
 	add("farther", "-").icon = fartherIcon
@@ -94,7 +100,7 @@ func (b *Bench) strip(u *kit.UI) {
 		case s.toggle:
 			b.erase, _ = u.Toggle(rect, "erase", s.label, b.erase, o)
 		case s.icon != nil:
-			o.Art, o.Tip = s.icon, words.Say("bench.tip.key", "what", s.label, "key", s.key)
+			o.Art, o.Checked, o.Tip = s.icon, s.on, words.Say("bench.tip.key", "what", s.label, "key", strings.ToUpper(s.key))
 			if u.Tool(rect, "strip."+s.id, s.label, o) {
 				b.stripDid(s.id)
 			}
@@ -116,6 +122,8 @@ func (b *Bench) stripDid(id string) {
 		b.canvas().clear()
 	case "nospots":
 		b.spots = spots{}
+	case "before":
+		b.lookBack(!b.prints.back)
 	case "nearer":
 		b.zoom(1.25)
 	case "farther":

@@ -89,24 +89,9 @@ func (s *Scene) face(u *kit.UI, r kit.Rect) {
 		s.lamp = kit.Point{X: h.X, Y: h.Y}
 		s.view = stage.Follow(s.view, h, s.whole)
 	}
-	if !h.Focus {
-		return
+	if h.Focus {
+		s.view = stage.ByKeys(s.view, u, s.whole)
 	}
-	step := 30 / s.view.PxPerMM
-	for key, by := range map[kit.Key][2]float64{kit.Left: {-step, 0}, kit.Right: {step, 0}, kit.Up: {0, -step}, kit.Down: {0, step}} {
-		if u.Acts(key) {
-			s.view.X += by[0]
-			s.view.Y += by[1]
-		}
-	}
-	x, y := s.view.Px(s.view.X, s.view.Y)
-	if u.Acts(kit.PageUp) || u.Typed('+') {
-		s.view = s.view.Zoom(1.25, x, y)
-	}
-	if u.Acts(kit.PageDown) || u.Typed('-') {
-		s.view = s.view.Zoom(1/1.25, x, y)
-	}
-	s.view = stage.Bound(s.view, s.whole)
 }
 
 // Stage is the print to be drawn.

@@ -26,10 +26,13 @@ var groups = []struct {
 	}},
 	{"iron", [][2]string{
 		{"← ↑ ↓ →", "move"}, {"Shift + arrows", "far"}, {"Space", "down"}, {"Enter", "on"}, {"+  -", "zoom"}, {"0", "whole"},
-		{"E", "erase"}, {"A", "all"}, {"Z", "clear"},
+		{"E", "erase"}, {"A", "all"}, {"Z", "clear"}, {"V", "before"},
 	}},
 	{"tools", [][2]string{
-		{"1", "paint"}, {"2", "point"}, {"3", "stroke"}, {"4", "frame"}, {"5", "rub"}, {"I", "indicator"}, {"B", "block"}, {"K", "blade"},
+		{"1", "paint"}, {"2", "point"}, {"3", "stroke"}, {"4", "frame"}, {"5", "rub"},
+	}},
+	{"drawers", [][2]string{
+		{"H", "checks"}, {"I", "indicator"}, {"B", "block"}, {"U", "setup"}, {"K", "blade"}, {"O", "signoff"},
 	}},
 	{"cut", [][2]string{
 		{"[  ]", "depth"}, {",  .", "turn"}, {"X", "cross"}, {"C", "cut"},

@@ -133,26 +133,58 @@ func (u *UI) Button(r Rect, id, label string, o Opts) bool {
 }
 
 // Tool is a button with its icon over its name; where the name does not fit on
-// one line the icon stands alone and the tip says the name.
+// one line, or under the icon, the icon stands alone and the tip says the name.
 func (u *UI) Tool(r Rect, id, label string, o Opts) bool {
+	u.tool(r, RoleButton, id, label, 0, o)
+	return u.pressed(id, o)
+}
+
+// tool adds a tool; beside its icon, room points are left free.
+func (u *UI) tool(r Rect, role Role, id, label string, room float64, o Opts) *Node {
 	if o.Tip == "" {
 		o.Tip = label
 	}
-	n := u.add(Node{ID: id, Role: RoleButton, Tone: o.Tone, Label: label, Tip: o.Tip, Key: o.Key, Group: o.Group,
+	n := u.add(Node{ID: id, Role: role, Tone: o.Tone, Label: label, Tip: o.Tip, Key: o.Key, Group: o.Group,
 		Rect: r, Disabled: o.Disabled, Checked: o.Checked, stop: true, target: true, Type: Small, Align: Middle})
 	side := u.IconSize() * 1.2
 	h := side
-	if u.ToolFits(r.W, label) {
+	if u.ToolFits(r.W, label) && r.H >= h+2+u.Line(Small) {
 		n.Lines = []string{label}
 		h += 2 + u.Line(Small)
 		n.TextBox = Rect{r.X, r.Y + (r.H+h)/2 - u.Line(Small), r.W, u.Line(Small)}
 	}
 	ink := n.Look().Ink
-	n.Art = Place(o.Art, r.X+(r.W-side)/2, r.Y+(r.H-h)/2, side)
+	n.Art = Place(o.Art, r.X+(r.W-side-room)/2, r.Y+(r.H-h)/2, side)
 	for i := range n.Art {
 		n.Art[i].Ink = ink
 	}
-	return u.pressed(id, o)
+	return n
+}
+
+// Step is a tool to tick: a box beside its icon, both over its name. It returns
+// what it is set to now, and whether that changed.
+func (u *UI) Step(r Rect, id, label string, on bool, o Opts) (bool, bool) {
+	changed := u.pressed(id, o)
+	if changed {
+		on = !on
+	}
+	if o.Checked = on; !on && o.Tone == Plain {
+		o.Tone = Quiet
+	}
+	side := math.Round(u.IconSize() * .7)
+	n := u.tool(r, RoleToggle, id, label, side+4, o)
+	icon := u.IconSize() * 1.2
+	x := r.X + (r.W+icon-side+4)/2
+	y := r.Y + 8
+	if len(n.Lines) == 0 {
+		y = r.Y + (r.H-side)/2
+	}
+	ink := n.Look().Ink
+	for _, m := range Place(box(on), x, y, side) {
+		m.Ink = ink
+		n.Art = append(n.Art, m)
+	}
+	return on, changed
 }
 
 // Thumb is a small picture to press, with its name below; ThumbHeight is the
@@ -185,11 +217,23 @@ func Fitted(r Rect, m *Image) Rect {
 }
 
 // ToolFits reports whether a tool of the given breadth shows its name.
-func (u *UI) ToolFits(width float64, label string) bool { return u.Width(Small, label) <= width-8 }
+func (u *UI) ToolFits(width float64, label string) bool { return u.Width(Small, label) <= width-4 }
 
 // ToolHeight is the height of a tool with a name.
 func (u *UI) ToolHeight() float64 {
 	return math.Ceil(max(MinTarget, u.IconSize()*1.2+u.Line(Small)+12))
+}
+
+// ToolHeightIn is the height of each of rows of tools of the given width, in so much
+// height: no higher than their icons where none of their names fits, or not all of
+// them below each other.
+func (u *UI) ToolHeightIn(width, height float64, rows int, labels ...string) float64 {
+	for _, l := range labels {
+		if u.ToolFits(width, l) && u.ToolHeight()*float64(rows) <= height {
+			return u.ToolHeight()
+		}
+	}
+	return math.Ceil(max(MinTarget, u.IconSize()*1.2+12))
 }
 
 // Button sets a button as wide as the column.

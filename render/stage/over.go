@@ -23,9 +23,30 @@ type Over struct {
 	Brush *[3]float64 // middle and radius of the brush
 	Cross *[2]float64 // where the keys are
 
+	Map  *Map // laid over the metal, another one whenever it changes; nil for none
+	Pins []Pin
+
 	Trace  run.Trace // of an instrument along the middle row; empty for none
 	TraceY float64   // that row
 	Block  bool      // it was the gauge block
+
+	Supports [][2]float64 // on which the part would stand
+	Push     *[4]float64  // place and direction of a push in the hinge test
+	Pivot    *[2]float64  // and where the part turned
+}
+
+// Map is values, um, over the cells of a face, x fastest; no number where the
+// metal is to be seen.
+type Map struct {
+	UM    []float32
+	Scale iron.Scale
+}
+
+// Pin is a numbered pin in a place, mm; the one looked at is Lit.
+type Pin struct {
+	X, Y float64
+	N    int
+	Lit  bool
 }
 
 // Same reports whether two overlays look alike.
@@ -34,7 +55,9 @@ func (o *Over) Same(p *Over) bool {
 		slices.Equal(o.Ghosts, p.Ghosts) && slices.Equal(o.Cut, p.Cut) &&
 		same(o.Spare, p.Spare) && same(o.Frame, p.Frame) && same(o.Counted, p.Counted) &&
 		same(o.Brush, p.Brush) && same(o.Cross, p.Cross) &&
-		slices.Equal(o.Trace.UM, p.Trace.UM) && o.Block == p.Block
+		o.Map == p.Map && slices.Equal(o.Pins, p.Pins) &&
+		slices.Equal(o.Trace.UM, p.Trace.UM) && o.Block == p.Block &&
+		slices.Equal(o.Supports, p.Supports) && same(o.Push, p.Push) && same(o.Pivot, p.Pivot)
 }
 
 func same[T comparable](a, b *T) bool {

@@ -80,3 +80,23 @@ func (b browser) List(folder string) ([]File, error) {
 
 // Where implements Folder.
 func (browser) Where() string { return "this browser" }
+
+// Give implements Folder: the browser keeps the file as it keeps whatever a person
+// downloads. Local storage is too small for pages.
+func (browser) Give(name string, content []byte) (where string, err error) {
+	defer func() {
+		if recover() != nil {
+			err = &fs.PathError{Op: "download", Path: name, Err: fs.ErrPermission}
+		}
+	}()
+	bytes := js.Global().Get("Uint8Array").New(len(content))
+	js.CopyBytesToJS(bytes, content)
+	blob := js.Global().Get("Blob").New([]any{bytes})
+	address := js.Global().Get("URL").Call("createObjectURL", blob)
+	link := js.Global().Get("document").Call("createElement", "a")
+	link.Set("href", address)
+	link.Set("download", path.Base(name))
+	link.Call("click")
+	js.Global().Get("URL").Call("revokeObjectURL", address)
+	return path.Base(name), nil
+}

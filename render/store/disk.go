@@ -131,3 +131,8 @@ func (d disk) List(folder string) ([]File, error) {
 
 // Where implements Folder.
 func (d disk) Where() string { return d.root }
+
+// Give implements Folder.
+func (d disk) Give(name string, content []byte) (string, error) {
+	return d.path(name), d.Write(name, content)
+}

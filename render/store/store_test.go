@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/before-iron/beforeiron/sim/run"
 )
 
 func folders(t *testing.T) map[string]Store {
@@ -128,5 +130,35 @@ func TestNoLeftovers(t *testing.T) {
 	entries, err := os.ReadDir(dir)
 	if err != nil || len(entries) != 2 {
 		t.Errorf("the folder holds %v, %v, want runs and settings.json", entries, err)
+	}
+}
+
+// Going on with a run keeps every whole line of its file: lines that were added
+// since it was read are not cut away, and a torn one that was left out is.
+func TestGoOnKeepsWholeLines(t *testing.T) {
+	for kind, s := range folders(t) {
+		l := &run.Log{Good: int64(len("one\ntwo\n"))}
+		if err := s.Write("runs/a.run", []byte("one\ntwo\nthree\n")); err != nil {
+			t.Fatal(kind, err)
+		}
+		if _, err := s.GoOn("a", l); err == nil || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%s: going on with a file that grew answers %v", kind, err)
+		}
+		if b, _ := s.Read("runs/a.run"); string(b) != "one\ntwo\nthree\n" {
+			t.Errorf("%s: it holds %q", kind, b)
+		}
+		if err := s.Write("runs/a.run", []byte("one\ntwo\nthr")); err != nil {
+			t.Fatal(kind, err)
+		}
+		w, err := s.GoOn("a", l)
+		if err != nil {
+			t.Fatal(kind, err)
+		}
+		if _, err := w.Write([]byte("three\n")); err != nil {
+			t.Fatal(kind, err)
+		}
+		if b, _ := s.Read("runs/a.run"); string(b) != "one\ntwo\nthree\n" {
+			t.Errorf("%s: after a torn line it holds %q", kind, b)
+		}
 	}
 }

@@ -1,6 +1,9 @@
 package gauge
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // Standing says how well a figure of a class is known.
 type Standing string
@@ -122,7 +125,8 @@ func (c Class) Comparable(film float64) bool {
 // Judge holds a count, taken at a film of film um, against the class: its
 // points where the class asks for points and they could be counted, its bearing
 // where the class asks for bearing. What was taken at a film other than the
-// class's is not comparable, whatever it is.
+// class's is not comparable, whatever it is, nor are the points of a face on which no
+// frame of the class's area lies whole: they are counted in such frames.
 func (c Class) Judge(count *PointCount, film float64) []Finding {
 	var out []Finding
 	if c.PointsMin > 0 {
@@ -130,6 +134,9 @@ func (c Class) Judge(count *PointCount, film float64) []Finding {
 		switch {
 		case !count.HasPoints:
 			f.Verdict, f.Why = NotComparable, "the readings are too far apart to count points"
+		case !count.holdsFrame(math.Sqrt(c.AreaMM2)):
+			f.Got = count.Per(c.AreaMM2)
+			f.Verdict, f.Why = NotComparable, fmt.Sprintf("no frame of %.3g mm lies whole on the face", math.Sqrt(c.AreaMM2))
 		case !c.Comparable(film):
 			f.Got = count.Per(c.AreaMM2)
 			f.Verdict, f.Why = NotComparable, c.otherFilm(fmt.Sprintf("%.1f points in %.0f mm^2", f.Got, c.AreaMM2), film)
@@ -161,6 +168,12 @@ func (c Class) Judge(count *PointCount, film float64) []Finding {
 		out = append(out, f)
 	}
 	return out
+}
+
+// holdsFrame reports whether a square frame of side mm lies whole on the face.
+func (c *PointCount) holdsFrame(side float64) bool {
+	_, _, ok := c.Frames(side)
+	return ok
 }
 
 // otherFilm says why a figure cannot be held against the class.

@@ -69,6 +69,14 @@ func TestJudge(t *testing.T) {
 			}
 		}
 	}
+	small := g
+	small.NX = 120 // 24 mm, an inch frame and one of 25 mm are wider
+	part := CountPoints(draw(small, func(x, y float64) bool { return math.Hypot(math.Mod(x, 5)-2.5, math.Mod(y, 5)-2.5) < 1 }), nil, small, DefaultRule)
+	for _, id := range []string{"plate-spots-0-1", "way"} {
+		if f := class(t, id).Judge(&part, 2.5); f[0].Verdict != NotComparable || f[0].Got == 0 {
+			t.Errorf("%s: a face narrower than the frame: %v", id, f[0])
+		}
+	}
 	full := CountPoints(draw(g, func(x, y float64) bool { return true }), nil, g, DefaultRule)
 	if f := class(t, "way-us").Judge(&full, 2.5); f[1].Verdict != Misses {
 		t.Errorf("a face all blue wrings: %v", f[1])

@@ -82,6 +82,42 @@ func TestGaussianEdgesAndHoles(t *testing.T) {
 	}
 }
 
+// A wide weighting function is made of two combs: they weigh as the Gaussian
+// function does that is not cut off at all, at edges and beside missing cells too.
+// 2e-4 of the range is what cutting it off at 4 sigma may move by itself.
+func TestGaussianOfTwoCombs(t *testing.T) {
+	for _, cutoff := range []float64{3.3, 8, 25} { // sigma from 6 to 47 cells
+		m := wavy(190, 140, 0.1)
+		m.DY = 0.13
+		for k := range m.Z {
+			if k%190 > 60 && k%190 < 75 && k/190 > 20 || k%7 == 0 {
+				m.Z[k] = math.NaN()
+			}
+		}
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, z := range m.Z {
+			if z == z {
+				lo, hi = min(lo, z), max(hi, z)
+			}
+		}
+		f := GaussianFilter(m, cutoff)
+		s := GaussianSigma * cutoff
+		for _, at := range [][2]int{{0, 0}, {189, 139}, {95, 0}, {59, 70}, {76, 71}, {189, 3}, {120, 100}} {
+			sum, weight := 0.0, 0.0
+			for k, z := range m.Z {
+				if z == z {
+					x, y := m.X(k%m.NX)-m.X(at[0]), m.Y(k/m.NX)-m.Y(at[1])
+					w := math.Exp(-(x*x + y*y) / (2 * s * s))
+					sum, weight = sum+w*z, weight+w
+				}
+			}
+			if z := f.At(at[0], at[1]); m.At(at[0], at[1]) == m.At(at[0], at[1]) {
+				near(t, "weighted mean", z, sum/weight, 2e-4*(hi-lo))
+			}
+		}
+	}
+}
+
 // The same field and sigma are timed with scipy.ndimage.gaussian_filter by
 // testdata/peers/speed.py.
 func BenchmarkGaussian4M(b *testing.B) {
@@ -89,7 +125,7 @@ func BenchmarkGaussian4M(b *testing.B) {
 	for _, c := range []struct {
 		name   string
 		cutoff float64
-	}{{"cutoff0.8", 0.8}, {"cutoff2.5", 2.5}, {"cutoff8", 8}} {
+	}{{"cutoff0.8", 0.8}, {"cutoff2.5", 2.5}, {"cutoff8", 8}, {"cutoff25", 25}} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
 				GaussianFilter(m, c.cutoff)

@@ -12,7 +12,6 @@ import (
 type care struct {
 	passes  int         // of the roller over the master; 0 are the usual
 	chamfer bool        // breaks the edges first
-	soak    bool        // lets the part take the warmth of the master before each rub
 	slender bool        // proves the form on two supports before it trusts a print
 	wet     bool        // cuts under a lubricant
 	places  []run.Place // on the master, in turn; none: its middle
@@ -24,11 +23,9 @@ var heedless = care{passes: 1, hurried: true}
 
 // Figures of a hand that takes care.
 const (
-	evenPasses = 6   // of the roller
-	soakedK    = 0.3 // over the master, by the contact thermometer, at which a part may be rubbed
-	soakMS     = 60_000
+	evenPasses = 6      // of the roller
+	rubRoomMM  = 30     // that it leaves round a part on a plate, both sides together
 	settleMS   = 10_000 // in which a hand that does not think of warmth squares the part up
-	mostSoaks  = 60
 	// slenderRatio is the length over the thickness from which a part is taken to
 	// lie down on the master: 500 x 25 mm sags 10 um on its ends, 500 x 50 mm 2.5
 	// (common practice, and the closed form 5/384 w L^4/EI).
@@ -42,7 +39,7 @@ func careFor(r *run.Run) (c care) {
 	if e.Film {
 		c.passes = evenPasses
 	}
-	c.chamfer, c.soak = e.Edges, e.Heat
+	c.chamfer = e.Edges
 	c.wet = s.Part.Metal == blade.Steel.Name
 	x0, y0, x1, y1 := r.Grid().Edges()
 	thickness := s.Part.Stock.ThicknessMM
@@ -50,10 +47,10 @@ func careFor(r *run.Run) (c care) {
 		thickness = run.ThicknessMM
 	}
 	c.slender = e.Bending && x1-x0 > slenderRatio*thickness
-	// A plate is used all over, and not in its middle alone.
+	// A plate is worn least where nobody prints, and used all over it stays true.
 	m := s.Master
 	if (e.Path || e.Wear) && !m.OnPart() {
-		dx, dy := int(30*math.Max(0, m.LengthMM-(x1-x0))), int(30*math.Max(0, m.WidthMM-(y1-y0)))
+		dx, dy := int(50*math.Max(0, m.LengthMM-(x1-x0)-rubRoomMM)), int(50*math.Max(0, m.WidthMM-(y1-y0)-rubRoomMM))
 		if dx > 0 || dy > 0 {
 			c.places = []run.Place{{X: -dx, Y: -dy}, {X: dx, Y: dy}, {X: -dx, Y: dy}, {X: dx, Y: -dy}}
 		}
@@ -68,23 +65,6 @@ func (w *careful) breakEdges() error {
 	}
 	_, err := w.Do(run.Act{Chamfer: &run.Chamfer{Width: 50}})
 	return err
-}
-
-// rest lets a part that was laid on the master take its warmth.
-func (b *bench) rest() error {
-	if b.care.hurried {
-		_, err := b.Do(run.Act{Soak: &run.Soak{MS: settleMS}})
-		return err
-	}
-	if !b.care.soak {
-		return nil
-	}
-	for n := 0; n < mostSoaks && (n == 0 || math.Abs(b.WarmerK()) > soakedK); n++ {
-		if _, err := b.Do(run.Act{Soak: &run.Soak{MS: soakMS}}); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // Figures of proving a slender part.

@@ -5,6 +5,7 @@ package hand
 import (
 	"errors"
 	"fmt"
+	"math"
 	"sort"
 
 	"github.com/before-iron/beforeiron/sim/run"
@@ -95,7 +96,7 @@ func (b *bench) print(film float64, stone bool, rub [][2]int) error {
 			return err
 		}
 	}
-	if err := b.rest(); err != nil {
+	if err := b.soak(); err != nil {
 		return err
 	}
 	if _, err := b.Do(run.Act{Rub: b.rub(rub)}); err != nil {
@@ -106,6 +107,22 @@ func (b *bench) print(film float64, stone bool, rub [][2]int) error {
 		return err
 	}
 	b.saw(film, *out.Print)
+	return nil
+}
+
+// soak waits until part and master are of one warmth, as the thermometer has it: five
+// minutes at a time, for hands warm what they carry, and no longer than half a day.
+func (b *bench) soak() error {
+	if b.care.hurried {
+		_, err := b.Do(run.Act{Soak: &run.Soak{MS: settleMS}})
+		return err
+	}
+	const warm, wait, most = .3, 5 * 60 * 1000, 144
+	for n := 0; n < most && math.Abs(b.WarmerK()) >= warm; n++ {
+		if _, err := b.Do(run.Act{Soak: &run.Soak{MS: wait}}); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 

@@ -118,13 +118,15 @@ func leastMetal(m *surface.Map, all frames, film float64) float64 {
 	x0, y0, x1, y1 := m.Edges()
 	// The slopes of a least-squares plane are near enough to begin with.
 	b, c := slopes(m)
-	best := all.volumeAt(m, film, b, c)
+	above, heights := make([]float64, len(m.Z)), make([]float64, 0, len(m.Z)) // scratch
+	volume := func(b, c float64) float64 { return all.volumeAt(m, film, b, c, above, heights) }
+	best := volume(b, c)
 	for step := 16.0; step > .2; step /= 2 {
 		for better := true; better; {
 			better = false
 			for _, d := range [8][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
 				tb, tc := b+d[0]*step/(x1-x0), c+d[1]*step/(y1-y0)
-				if v := all.volumeAt(m, film, tb, tc); v < best-1e-9 {
+				if v := volume(tb, tc); v < best-1e-9 {
 					best, b, c, better = v, tb, tc, true
 				}
 			}
@@ -134,14 +136,13 @@ func leastMetal(m *surface.Map, all frames, film float64) float64 {
 }
 
 // volumeAt is the metal, mm^3, above the highest plane of slopes b and c, um per
-// mm, on which face and frames bear.
-func (all frames) volumeAt(m *surface.Map, film, b, c float64) float64 {
-	above := make([]float64, len(m.Z))
+// mm, on which face and frames bear. above and heights are scratch: room for the
+// heights of all cells.
+func (all frames) volumeAt(m *surface.Map, film, b, c float64, above, heights []float64) float64 {
 	for k, z := range m.Z {
 		above[k] = z - b*m.X(k%m.NX) - c*m.Y(k/m.NX)
 	}
 	top := math.Inf(1)
-	var heights []float64
 	for _, f := range all {
 		heights = heights[:0]
 		for _, k := range f.cells {

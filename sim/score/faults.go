@@ -24,6 +24,22 @@ func (m *marker) markErrors(t *tally) {
 			Next: "Cut about as deep as the film is thick, and less as the points come.",
 		})
 	})
+	each(m.warm, r.Warm, func(cycle int, cost float64) {
+		t.lose(faults, Loss{
+			Rule: "warm-printed", Cycle: cycle, XMM: mx, YMM: my, Cost: cost,
+			What: fmt.Sprintf("Print %d was taken while the part was warmer or colder than the master.", cycle),
+			Why:  "Warmth bows the part towards the warm side, and what it prints is not there when it has cooled.",
+			Next: "Let the part soak on the plate until both are of one warmth, and print twice alike before you cut.",
+		})
+	})
+	each(m.early, r.Flaked, func(cycle int, cost float64) {
+		t.lose(faults, Loss{
+			Rule: "flaked-early", Cycle: cycle, XMM: mx, YMM: my, Cost: cost,
+			What: "The face was flaked before any print had shown it to be good enough.",
+			Why:  "Flaking takes bearing away and hides what is wrong underneath: before acceptance it is concealment.",
+			Next: "Bring the face to the target, let it be accepted, and flake then.",
+		})
+	})
 	m.markRim(t)
 	// A scraped face is as deep between its points as the target allows.
 	before, after := m.begun.depthUM(), m.ended.depthUM()

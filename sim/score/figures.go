@@ -37,15 +37,28 @@ func (f rested) gap(k int) float64 {
 // figures are the geometry of the face, new lows left out.
 func (f rested) figures(film float64) Figures {
 	b := f.count.Bearing(film)
-	out := Figures{FilmUM: film, PointsPerIn2: b.PerIn2, FrameMin: b.FrameMin, FrameMax: b.FrameMax, AreaPct: &b.AreaPct}
+	out := f.measured(Figures{FilmUM: film, PointsPerIn2: b.PerIn2, FrameMin: b.FrameMin, FrameMax: b.FrameMax, AreaPct: &b.AreaPct})
+	if flat, err := gauge.Flatness(f.heights); err == nil {
+		out.MinimumZoneUM, out.LSTotalUM = &flat.MinimumZone, &flat.LSTotal
+	}
+	return out
+}
+
+// meets reports whether the face meets the target, by the cheap figures first: most
+// faces miss by those.
+func (f rested) meets(t target) bool {
+	b := f.count.Bearing(t.FilmUM)
+	counted := Figures{PointsPerIn2: b.PerIn2, FrameMin: b.FrameMin, AreaPct: &b.AreaPct}
+	return counted.meets(t) && f.measured(counted).meets(t)
+}
+
+// measured adds to figures what the instruments show.
+func (f rested) measured(out Figures) Figures {
 	if r, _ := gauge.BareTip(f.heights, f.plane); r == r {
 		out.BareRangeUM = &r
 	}
 	if r, ok := gauge.BridgedBlock(f.heights, f.plane); ok {
 		out.BridgedUM = &r
-	}
-	if flat, err := gauge.Flatness(f.heights); err == nil {
-		out.MinimumZoneUM, out.LSTotalUM = &flat.MinimumZone, &flat.LSTotal
 	}
 	return out
 }

@@ -41,7 +41,7 @@ func (r *Rubric) Mark(l *run.Log, progress func(done, total int)) (*Report, erro
 type marker struct {
 	rubric   *Rubric
 	target   target
-	endOnly  bool         // figures are wanted of the end alone
+	lean     bool         // figures are wanted of the end alone
 	heights  *surface.Map // as they are
 	coloured []bool       // cells with colour on them
 	film     float64      // um of the last print; 0 before the first
@@ -50,6 +50,7 @@ type marker struct {
 	begun    rested
 	ended    rested
 	perCycle []Figures
+	onTarget []bool // of each print, whether the face met the target
 	final    Figures
 	strokes  int
 	passes   []pass
@@ -58,10 +59,13 @@ type marker struct {
 
 	// For each cell the cycle in which it was last lowered by a cut, and whether
 	// it carried no colour then.
-	cutIn []int32
-	bare  []bool
-	burry bool // cut since the last stoning
-	burrs []int
+	cutIn      []int32
+	bare       []bool
+	burry      bool // cut since the last stoning
+	burrs      []int
+	warm       []int // prints of a part that was warm
+	rubbedWarm bool  // it was so when it was rubbed last
+	early      []int // cycles in which it was flaked before its time
 
 	rim     []bool // cells of the rim
 	began   shape
@@ -69,6 +73,7 @@ type marker struct {
 	touched []bool  // cells that were ever cut
 	blue    float64 // share of the face that the last print coloured
 	checks  checks
+	swings  bool // the hinge test is one of the checks
 	insight insight
 }
 
@@ -76,6 +81,7 @@ type marker struct {
 type checks struct {
 	measured    bool // with block or indicator
 	plain, half bool // printed as placed, and with the part turned
+	near, far   bool // swung from either end
 }
 
 // stage is what was cut since the film last changed: its strokes and the sum of
@@ -107,6 +113,24 @@ type pass struct {
 
 const noDir = math.MinInt
 
+// warmK is how much warmer or colder than the master, K, a part prints falsely:
+// assumed. Of such warmth a part lies between face and back, and a tenth of a kelvin
+// there bows 300 mm of iron 25 mm thick by half a micrometre.
+const warmK = 0.5
+
+// pushed takes in from which end the part was swung.
+func (m *marker) pushed(p *run.Push) {
+	at, middle := float64(p.At[0])/100, (m.face[0]+m.face[2])/2
+	if a := float64(p.Dir) / 1000; math.Abs(math.Cos(a)) > math.Abs(math.Sin(a)) {
+		at, middle = float64(p.At[1])/100, (m.face[1]+m.face[3])/2
+	}
+	if at < middle {
+		m.checks.near = true
+	} else {
+		m.checks.far = true
+	}
+}
+
 const (
 	// hollowFilms is the gap, in films of the print, beyond which metal counts as a
 	// hollow.
@@ -131,6 +155,17 @@ func (m *marker) see(r *run.Run, e *run.Entry) error {
 		clear(m.coloured)
 	case a.Indicate != nil, a.Bridge != nil:
 		m.checks.measured = true
+	case a.Rub != nil:
+		m.rubbedWarm = math.Abs(r.WarmerK()) >= warmK
+	case a.Push != nil:
+		m.pushed(a.Push)
+	case a.Flake != nil:
+		if e.Out.Early > 0 {
+			m.early = append(m.early, r.Prints())
+		}
+		return m.refresh(r)
+	case a.Chamfer != nil:
+		return m.refresh(r)
 	case a.Predict != nil:
 		m.insight.guess = a.Predict
 	case a.Declare != nil:
@@ -147,6 +182,8 @@ func (m *marker) begin(r *run.Run) error {
 	}
 	n := r.Grid().Cells()
 	m.coloured, m.bare, m.cutIn, m.touched = make([]bool, n), make([]bool, n), make([]int32, n), make([]bool, n)
+	setup := r.Header().Setup
+	m.swings = !setup.Master.OnPart() && (setup.Effects.Bending || setup.Effects.Heat || setup.Effects.Overhang)
 	x0, y0, x1, y1 := r.Grid().Edges()
 	m.face = []float64{x0, y0, x1, y1}
 	var err error
@@ -181,22 +218,27 @@ func (m *marker) printed(r *run.Run) error {
 	if m.burry {
 		m.burrs = append(m.burrs, r.Prints())
 	}
-	if m.endOnly {
-		m.perCycle = append(m.perCycle, Figures{FilmUM: m.target.FilmUM})
-		return nil
+	if m.rubbedWarm {
+		m.warm = append(m.warm, r.Prints())
 	}
 	f, err := rest(m.heights, m.target.FilmUM)
 	if err != nil {
 		return err
 	}
-	m.perCycle = append(m.perCycle, m.with(f))
+	m.onTarget = append(m.onTarget, f.meets(m.target))
+	now := Figures{FilmUM: m.target.FilmUM}
+	if !m.lean {
+		now = m.with(f)
+	}
+	m.perCycle = append(m.perCycle, now)
 	return nil
 }
 
 // with is the figures of a face at rest, new lows included.
 func (m *marker) with(f rested) Figures {
 	out := f.figures(m.target.FilmUM)
-	out.NewLows = len(m.lows(f))
+	lows, _ := m.lows(f, 2*m.stage.depth())
+	out.NewLows = len(lows)
 	return out
 }
 
@@ -284,18 +326,16 @@ type low struct {
 	deepest float64 // um below the plane
 }
 
-// lows are the regions of at least 1 mm^2 whose cells carried no colour when
-// they were last cut and lie deeper than twice the last stage's depth below the
-// plane.
-func (m *marker) lows(f rested) []low {
-	all, _ := m.labelledLows(f)
-	return all
+// spoilt are the lows that cost marks: deeper than twice the last stage's depth, and
+// than the target lets a scraped face be between its points.
+func (m *marker) spoilt(f rested) ([]low, []int32) {
+	return m.lows(f, math.Max(2*m.stage.depth(), m.target.BareUM[1]))
 }
 
-// lowCells are the cells of the lows.
-func (m *marker) lowCells(f rested) []bool {
+// spoiltCells are the cells of the lows that cost marks.
+func (m *marker) spoiltCells(f rested) []bool {
 	mask := make([]bool, len(m.bare))
-	all, labels := m.labelledLows(f)
+	all, labels := m.spoilt(f)
 	is := map[int32]bool{}
 	for _, w := range all {
 		is[w.label] = true
@@ -306,15 +346,17 @@ func (m *marker) lowCells(f rested) []bool {
 	return mask
 }
 
-// labelledLows are the lows, the largest first, and the label of each cell.
-func (m *marker) labelledLows(f rested) ([]low, []int32) {
+// lows are the regions of at least 1 mm^2 whose cells carried no colour when they
+// were last cut and lie more than deep um below the plane: the largest first, and the
+// label of each cell.
+func (m *marker) lows(f rested, deep float64) ([]low, []int32) {
 	if m.stage.strokes == 0 {
 		return nil, nil
 	}
 	h := f.heights
 	mask := make([]bool, len(m.bare))
 	for k, bare := range m.bare {
-		mask[k] = bare && f.gap(k) > 2*m.stage.depth()
+		mask[k] = bare && f.gap(k) > deep
 	}
 	labels := make([]int32, len(mask))
 	n := gauge.Label(mask, h.NX, h.NY, 8, labels)

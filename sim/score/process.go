@@ -2,6 +2,7 @@ package score
 
 import (
 	"fmt"
+	"slices"
 )
 
 // Depth of a pass, in films of the print it went by, that fits.
@@ -123,8 +124,8 @@ func (m *marker) oneWay() (out []pass) {
 	return out
 }
 
-// markChecks is whether the face was made sure of after the last cut. The hinge
-// test joins them once its physics is there.
+// markChecks is whether the face was made sure of after the last cut. The hinge test
+// is one of them where a part may bend, bow or tip, and so lie otherwise than it is.
 func (m *marker) markChecks(t *tally) {
 	mx, my := m.middle()
 	var out []string
@@ -133,6 +134,9 @@ func (m *marker) markChecks(t *tally) {
 	}
 	if !m.checks.plain || !m.checks.half {
 		out = append(out, "The last face was not printed both ways round.")
+	}
+	if m.swings && !(m.checks.near && m.checks.far) {
+		out = append(out, "The part was not swung from both ends after the last cut.")
 	}
 	each(out, m.rubric.Process.Checked, func(what string, cost float64) {
 		t.lose(process, Loss{
@@ -149,11 +153,8 @@ func (m *marker) markStop(t *tally, signed bool) {
 	mx, my := m.middle()
 	c := m.rubric.Process.Stopped
 	first := -1
-	for n, f := range m.perCycle {
-		if f.meets(m.target) {
-			first = n + 1
-			break
-		}
+	if n := slices.Index(m.onTarget, true); n >= 0 {
+		first = n + 1
 	}
 	late := float64(m.cycle() - first - 1)
 	switch {
@@ -181,7 +182,7 @@ func (m *marker) markEconomy(t *tally, signed bool) {
 	r, gate := &m.rubric.Economy, m.rubric.Gate
 	if gate.Signed && !signed || gate.Target && !m.final.meets(m.target) || m.strokes == 0 {
 		t.lose(economy, Loss{
-			Rule: "target-missed", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: m.rubric.most("economy"),
+			Rule: targetMissed, Cycle: m.cycle(), XMM: mx, YMM: my, Cost: m.rubric.most("economy"),
 			What: "Economy counts nothing here: the face was not signed off on target (" + m.missing() + ").",
 			Why:  "A quick face that does not bear is not a face.",
 			Next: "Bring it to the target first, then in fewer cycles.",

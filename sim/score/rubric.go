@@ -89,6 +89,8 @@ type Errors struct {
 	RimLeft    Charge `yaml:"rim_left"`
 	Datum      Charge `yaml:"datum"`
 	Worse      Charge `yaml:"worse"`
+	Warm       Charge `yaml:"warm"`
+	Flaked     Charge `yaml:"flaked_early"`
 	NotSigned  Charge `yaml:"not_signed"`
 }
 
@@ -158,18 +160,20 @@ func (r *Rubric) entries() []entry {
 		{"process", "fitted", "ill-fitted", &p.Fitted, nil, "share of the passes cut 0.4 to 1.5 of the film deep by a print that was not blue all over", 0, 1, false},
 		{"process", "crossed", "not-crossed", nil, &p.Crossed, "pass within 20 degrees of the one before", 0, 0, false},
 		{"process", "stoned", "burr-printed", nil, &p.Stoned, "print over unstoned burrs", 0, 0, false},
-		{"process", "checked", "check-left-out", nil, &p.Checked, "check left out after the last cut: block or indicator; a second print with the part turned", 0, 0, false},
+		{"process", "checked", "check-left-out", nil, &p.Checked, "check left out after the last cut: block or indicator; a second print with the part turned; the hinge at both ends where a part may bend, bow or tip", 0, 0, false},
 		{"process", "stopped", "stopped-late", nil, &p.Stopped, "cycle after the first print of a face on target, one for confirming it left out", 0, 0, false},
 		{"economy", "cycles", "many-cycles", &e.Cycles, nil, "prints", 0, 1e4, true},
 		{"economy", "strokes", "many-strokes", &e.Strokes, nil, "strokes to the square inch", 0, 1e6, true},
 		{"economy", "metal", "much-metal", &e.Metal, nil, "um that the face sank in the mean beyond the least that had to go", 0, 1e6, true},
-		{"errors", "new_low", "new-low", nil, &f.NewLow, "per cent of the face dug into new lows", 0, 0, false},
+		{"errors", "new_low", "new-low", nil, &f.NewLow, "per cent of the face dug into new lows deeper than the target lets a face be", 0, 0, false},
 		{"errors", "hollow", "hollow-cut", nil, &f.Hollow, "per cent of the metal cut that came out of hollows", 0, 0, false},
 		{"errors", "too_deep", "too-deep", nil, &f.TooDeep, "pass deeper than twice the film of its print", 0, 0, false},
 		{"errors", "rim_rounded", "rim-rounded", nil, &f.RimRounded, "um by which the outer 2 mm sank against the inside", 0, 0, false},
 		{"errors", "rim_left", "rim-left", nil, &f.RimLeft, "all of the outer 2 mm left while the inside was cut", 0, 0, false},
 		{"errors", "datum", "datum-lost", nil, &f.Datum, "um of tilt against the underside beyond what the face was out of flat", 0, 0, false},
 		{"errors", "worse", "left-worse", nil, &f.Worse, "a deepest hundredth twice as far below the seat as it was, or as the bare tip may swing", 0, 0, false},
+		{"errors", "warm", "warm-printed", nil, &f.Warm, "print of a part half a kelvin or more warmer or colder than the master", 0, 0, false},
+		{"errors", "flaked_early", "flaked-early", nil, &f.Flaked, "flaking before a print was good enough", 0, 0, false},
 		{"errors", "not_signed", "not-signed", nil, &f.NotSigned, "a run that is not signed off", 0, 0, false},
 		{"insight", "overlap", "foresaw", &i.Overlap, nil, "overlap over union of the places predicted and those that took colour, in the mean", 0, 1, false},
 		{"insight", "certainty", "sure", &i.Certainty, nil, "certainty 1, 2, 3: so much when right, 0, -2, -6 when wrong, in the mean", -6, 3, false},

@@ -85,7 +85,7 @@ const namedLows = 12
 
 // markLows charges each new low by its area, the largest first, up to the most.
 func (m *marker) markLows(t *tally) {
-	lows := m.lows(m.ended)
+	lows, _ := m.spoilt(m.ended)
 	charge := m.rubric.Errors.NewLow
 	left := charge.Most
 	for n, w := range lows {

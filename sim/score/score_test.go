@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
@@ -167,6 +168,83 @@ func TestStrokeInAHollowCosts(t *testing.T) {
 	}
 	if !found {
 		t.Errorf("the low at (%.0f, %.0f) is not among the new lows %+v", bx, by, rule(after, "new-low"))
+	}
+}
+
+// A low costs marks only where it is deeper than the target lets a face be between
+// its points; the figure new_lows counts it either way. The careful hand, whose light
+// last marks make pockets of all that lie between its points, loses next to nothing.
+func TestLowsWithinTheTargetAreFree(t *testing.T) {
+	l := logOf(worked(t, hand.Careful{}))
+	cost := func(bare float64) (sum float64, lows int) {
+		log := *l
+		log.Header.Setup.Target.BareUM[1] = bare
+		rep, err := Mark(&log, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range rule(rep, "new-low") {
+			sum += l.Cost
+		}
+		return sum, rep.Final.NewLows
+	}
+	asked, n := cost(8)
+	shallow, m := cost(3)
+	deep, _ := cost(40)
+	if n == 0 || n != m {
+		t.Errorf("%d and %d new lows in one face", n, m)
+	}
+	if !(shallow > asked+2) || asked > 3 || deep != 0 {
+		t.Errorf("new lows cost %g where 3 um are allowed, %g at 8, %g at 40", shallow, asked, deep)
+	}
+}
+
+// The careful hand lets a part soak that came warm: no print of it is charged.
+func TestCarefulHandSoaks(t *testing.T) {
+	s := pad()
+	s.Effects.Heat, s.Part.Stock.WarmK = true, 4
+	r := begin(t, s)
+	if err := (hand.Careful{}).Work(r, 4, nil); err != nil {
+		t.Fatal(err)
+	}
+	if l := rule(marked(t, r), "warm-printed"); len(l) != 0 {
+		t.Errorf("%+v", l)
+	}
+}
+
+// A part that may bow is swung from both ends before it is signed off, is not printed
+// warm, and no face is flaked before it is good.
+func TestHingeWarmthAndFlaking(t *testing.T) {
+	work := func(warm float64, flake bool, pushed ...int) *Report {
+		s := pad()
+		s.Effects.Heat = true
+		s.Part.Stock.WarmK = warm
+		r := begin(t, s)
+		do(t, r, area(whole(), 785, 500), run.Act{Stone: &run.Stone{Passes: 1}}, run.Act{Wipe: &run.Wipe{What: "part"}})
+		do(t, r, run.Act{Roll: &run.Roll{Film: 800}}, run.Act{Place: &run.Place{}})
+		if warm == 0 {
+			do(t, r, run.Act{Soak: &run.Soak{MS: 30 * 60 * 1000}}) // what hands gave it
+		}
+		for _, x := range pushed {
+			do(t, r, run.Act{Push: &run.Push{At: [2]int{x, 2250}, Dir: 1571}})
+		}
+		do(t, r, run.Act{Rub: &run.Rub{Path: [][2]int{{800, 0}, {0, 0}}}}, run.Act{Lift: &run.Lift{}}, run.Act{Bridge: &run.Bridge{}})
+		if flake {
+			do(t, r, run.Act{Flake: &run.Flake{Pattern: blade.HalfMoon, Depth: 1500, Region: whole()}})
+		}
+		do(t, r, run.Act{SignOff: &run.SignOff{}})
+		return marked(t, r)
+	}
+	cold, warm := work(0, false, 100, 5900), work(6, true, 5900)
+	for name, n := range map[string]int{"warm-printed": 1, "flaked-early": 1, "check-left-out": 2} {
+		if got := len(rule(warm, name)); got != n {
+			t.Errorf("%s is charged %d times, want %d", name, got, n)
+		}
+	}
+	for name, n := range map[string]int{"warm-printed": 0, "flaked-early": 0, "check-left-out": 1} { // not turned
+		if got := len(rule(cold, name)); got != n {
+			t.Errorf("%s is charged %d times where nothing of it was done, want %d", name, got, n)
+		}
 	}
 }
 

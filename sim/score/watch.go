@@ -27,14 +27,15 @@ func (w *Watch) Copy() *Watch {
 	m.touched = slices.Clone(m.touched)
 	m.insight.predictions = slices.Clip(m.insight.predictions)
 	m.perCycle, m.passes, m.burrs = slices.Clip(m.perCycle), slices.Clip(m.passes), slices.Clip(m.burrs)
+	m.onTarget, m.warm, m.early = slices.Clip(m.onTarget), slices.Clip(m.warm), slices.Clip(m.early)
 	return &Watch{m}
 }
 
-// Aside is a copy that leaves out the figures of each print, which take most of the
-// time, and has those of the end alone.
+// Aside is a copy that leaves out the figures of each print, of which no mark is
+// made and which take most of the time, and has those of the end alone.
 func (w *Watch) Aside() *Watch {
 	c := w.Copy()
-	c.marker.endOnly = true
+	c.marker.lean = true
 	return c
 }
 
@@ -62,13 +63,13 @@ func (w *Watch) Report(r *run.Run) (*Report, error) {
 }
 
 // Bearing is the face at rest on a true plane as it was last seen: for each cell
-// whether it lies within the score film. Low holds the cells of new lows.
+// whether it lies within the score film. Low holds the cells of the new lows that cost marks.
 func (w *Watch) Bearing() (bears, low []bool, err error) {
 	f, err := rest(w.marker.heights, w.marker.target.FilmUM)
 	if err != nil {
 		return nil, nil, err
 	}
-	return f.mask, w.marker.lowCells(f), nil
+	return f.mask, w.marker.spoiltCells(f), nil
 }
 
 // Count is what there is to count on the face at rest as it was last seen, at a

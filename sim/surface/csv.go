@@ -18,11 +18,13 @@ const maxLine = 1 << 22
 // ReadCSV reads measured heights from comma, semicolon or tab separated text.
 //
 // Points: three columns x, y, z, with or without a row of names (x,y,z in any
-// order; a unit may follow, as in z_um or "z (mm)"). x and y are mm.
+// order; a unit may follow, as in z_um or "z (mm)"). x and y are mm unless their
+// columns say in.
 //
 // A matrix: a line "# pitch_mm: P" or "# pitch_mm: PX,PY" stands above bare
 // rows of heights; the first row is y = 0 and the first column x = 0 unless a
-// line "# origin_mm: X,Y" says otherwise. An empty cell is missing.
+// line "# origin_mm: X,Y" says otherwise. Both may be in inches: "# pitch_in: 1". An empty cell is missing. Lines such as
+// "# about_maker: M" say where the heights come from (see About).
 //
 // Lines that begin with # are comments; one that says "units mm" or "z unit:
 // tenth" states the unit of z. With semicolons or tabs a comma inside a number
@@ -33,7 +35,7 @@ const maxLine = 1 << 22
 func ReadCSV(r io.Reader, opt ReadOptions) (*Data, error) {
 	if opt.Unit != "" {
 		if _, ok := UnitUM(opt.Unit); !ok {
-			return nil, fmt.Errorf("unit %q is unknown: take um, mm, in or tenth", opt.Unit)
+			return nil, fmt.Errorf("unit %q is unknown: take um, mm, in, thou or tenth", opt.Unit)
 		}
 	}
 	var c csvReader
@@ -77,13 +79,15 @@ type csvReader struct {
 	pitchLine     int
 	originLine    int
 
-	unit     string // of z, as stated
+	about    [][2]string // names and values
+	unit     string      // of z, as stated
 	unitLine int
 
 	columns   int // of every row; 0 until the first
 	firstLine int
-	points    bool   // rows are points
-	order     [3]int // columns of x, y and z
+	points    bool       // rows are points
+	order     [3]int     // columns of x, y and z
+	toMM      [2]float64 // what x and y are multiplied by; 0 where their columns state no unit
 
 	x, y, z   []float64 // z alone for a matrix, in the unit of the file
 	rows      int
@@ -119,38 +123,43 @@ func (c *csvReader) comment(n int, text string) error {
 	if k := strings.IndexAny(text, ":="); k >= 0 {
 		name, value = text[:k], text[k+1:]
 	}
-	switch strings.ToLower(strings.TrimSpace(name)) {
-	case "pitch_mm":
-		p, err := pair(value)
+	switch key := strings.ToLower(strings.TrimSpace(name)); key {
+	case "pitch_mm", "pitch_in":
+		p, err := pair(key, value)
 		if err != nil {
-			return fmt.Errorf("pitch_mm: %w", err)
+			return err
 		}
 		if len(p) == 1 {
 			p = append(p, p[0])
 		}
 		if !(p[0] >= MinPitchMM && p[1] >= MinPitchMM) {
-			return fmt.Errorf("pitch_mm is %s: give a pitch above 0 (from %g)", strings.TrimSpace(value), MinPitchMM)
+			return fmt.Errorf("%s is %s: give a pitch above 0 (from %g mm)", key, strings.TrimSpace(value), MinPitchMM)
 		}
 		if c.columns > 0 {
-			return fmt.Errorf("pitch_mm stands below the first row (line %d): move it above", c.firstLine)
+			return fmt.Errorf("%s stands below the first row (line %d): move it above", key, c.firstLine)
 		}
 		if c.pitchLine > 0 {
-			return fmt.Errorf("pitch_mm is stated again (line %d)", c.pitchLine)
+			return fmt.Errorf("%s is stated again (line %d)", key, c.pitchLine)
 		}
 		c.pitch, c.pitchLine = [2]float64{p[0], p[1]}, n
 		return nil
-	case "origin_mm":
-		p, err := pair(value)
+	case "origin_mm", "origin_in":
+		p, err := pair(key, value)
 		if err == nil && len(p) != 2 {
-			err = errors.New("give X,Y")
+			err = fmt.Errorf("%s: give X,Y", key)
 		}
 		if err != nil {
-			return fmt.Errorf("origin_mm: %w", err)
+			return err
 		}
 		if c.originLine > 0 {
-			return fmt.Errorf("origin_mm is stated again (line %d)", c.originLine)
+			return fmt.Errorf("%s is stated again (line %d)", key, c.originLine)
 		}
 		c.origin, c.originLine = [2]float64{p[0], p[1]}, n
+		return nil
+	}
+	if about, ok := strings.CutPrefix(strings.ToLower(strings.TrimSpace(name)), aboutPrefix); ok {
+		// The value as it stands: one blank belongs to the line.
+		c.about = append(c.about, [2]string{about, strings.TrimPrefix(value, " ")})
 		return nil
 	}
 	unit, err := statedUnit(text)
@@ -168,18 +177,23 @@ func (c *csvReader) state(n int, unit string) error {
 	return nil
 }
 
-// pair reads one or two positions, mm.
-func pair(text string) ([]float64, error) {
+// pair reads one or two positions in the unit in which their name ends, and gives
+// them in mm.
+func pair(name, text string) ([]float64, error) {
+	toMM := 1.0
+	if strings.HasSuffix(name, "_in") {
+		toMM = inchMM
+	}
 	var out []float64
 	for _, f := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || r == '\t' || r == ' ' }) {
 		v, err := strconv.ParseFloat(f, 64)
-		if err != nil || !(math.Abs(v) <= MaxPositionMM) {
-			return nil, fmt.Errorf("%s is not a length in mm", quote(f))
+		if v *= toMM; err != nil || !(math.Abs(v) <= MaxPositionMM) {
+			return nil, fmt.Errorf("%s: %s is not a length", name, quote(f))
 		}
 		out = append(out, v)
 	}
 	if len(out) < 1 || len(out) > 2 {
-		return nil, errors.New("give one or two lengths in mm")
+		return nil, fmt.Errorf("%s: give one or two lengths", name)
 	}
 	return out, nil
 }
@@ -292,6 +306,9 @@ func (c *csvReader) open(n int, text string, count int) (names bool, err error) 
 		return false, nil
 	}
 	if count != 3 {
+		if count == 1 && len(strings.Fields(text)) > 1 {
+			return false, errors.New("the numbers are parted by blanks: part them by commas, semicolons or tabs")
+		}
 		return false, fmt.Errorf("%s: points need x,y,z; a matrix of heights needs a line \"# pitch_mm: 0.2\" above it", columns(count))
 	}
 	c.points, c.order = true, [3]int{0, 1, 2}
@@ -325,12 +342,13 @@ func (c *csvReader) header(n int, fields []string) error {
 		}
 		unit := canonicalUnit(rest)
 		if _, ok := units[unit]; !ok {
-			return fmt.Errorf("column %s has the unit %s: take um, mm, in or tenth", name, quote(rest))
+			return fmt.Errorf("column %s has the unit %s: take um, mm, in, thou or tenth", name, quote(rest))
 		}
 		if name != "z" {
-			if unit != "mm" {
-				return fmt.Errorf("column %s is in %s: positions must be in mm", name, unit)
+			if unit != "mm" && unit != "in" {
+				return fmt.Errorf("column %s is in %s: positions must be in mm or in", name, unit)
 			}
+			c.toMM[strings.Index("xy", name)] = units[unit] / 1000
 			continue
 		}
 		if err := c.state(n, unit); err != nil {
@@ -350,8 +368,11 @@ func (c *csvReader) point(n int, fields []string) error {
 		if v[k], err = c.number(fields[c.order[k]], c.order[k]+1); err != nil {
 			return err
 		}
+		if k < 2 && c.toMM[k] != 0 {
+			v[k] *= c.toMM[k]
+		}
 		if k < 2 && !(math.Abs(v[k]) <= MaxPositionMM) {
-			return fmt.Errorf("column %d: the position %s is not a length in mm (at most %g)", c.order[k]+1, quote(fields[c.order[k]]), MaxPositionMM)
+			return fmt.Errorf("column %d: the position %s is not a length (at most %g mm)", c.order[k]+1, quote(fields[c.order[k]]), MaxPositionMM)
 		}
 	}
 	c.x, c.y, c.z = append(c.x, v[0]), append(c.y, v[1]), append(c.z, v[2])
@@ -420,7 +441,7 @@ func (c *csvReader) finish(opt ReadOptions) (*Data, error) {
 	if len(c.z) == 0 {
 		return nil, errors.New("no heights: give rows x,y,z or a matrix below a line \"# pitch_mm: 0.2\"")
 	}
-	d := &Data{Unit: "um"}
+	d := &Data{Unit: "um", UnitStated: c.unit != "" || opt.Unit != ""}
 	if c.unit != "" {
 		d.Unit = c.unit
 	}
@@ -429,6 +450,10 @@ func (c *csvReader) finish(opt ReadOptions) (*Data, error) {
 			d.Warnings = append(d.Warnings, fmt.Sprintf("line %d states heights in %s; they are read in %s as asked", c.unitLine, c.unit, asked))
 		}
 		d.Unit = canonicalUnit(opt.Unit)
+	}
+	c.sayAbout(d)
+	if c.points && c.toMM == [2]float64{} && (d.Unit == "in" || d.Unit == "thou" || d.Unit == "tenth") {
+		d.Warnings = append(d.Warnings, "x and y are taken in mm: if they are inches, name their columns x_in and y_in")
 	}
 	for k := range c.z {
 		z := c.z[k] * units[d.Unit]
@@ -467,6 +492,36 @@ func (c *csvReader) finishPoints(d *Data) (*Data, error) {
 		return nil, err
 	}
 	return d, nil
+}
+
+// aboutPrefix begins a comment that says where the heights come from.
+const aboutPrefix = "about_"
+
+// sayAbout keeps what the comments say, the lines of one name joined.
+func (c *csvReader) sayAbout(d *Data) {
+	for _, name := range aboutNames {
+		var lines []string
+		for _, a := range c.about {
+			if a[0] == name {
+				lines = append(lines, a[1])
+			}
+		}
+		if lines != nil {
+			d.say(name, strings.Join(lines, "\n"))
+		}
+	}
+}
+
+// writeAbout writes comments that sayAbout reads.
+func writeAbout(out *bytes.Buffer, a About) {
+	for _, name := range aboutNames {
+		if a[name] == "" {
+			continue
+		}
+		for _, line := range strings.Split(a[name], "\n") {
+			fmt.Fprintf(out, "# %s%s: %s\n", aboutPrefix, name, line)
+		}
+	}
 }
 
 // WriteCSV writes m as a matrix of um below its pitch and origin, an empty

@@ -75,6 +75,8 @@ func TestReadCSVUnits(t *testing.T) {
 		{"x,y,z_mm\n0,0,1\n1,0,2\n0,1,3\n1,1,5\n", "", "mm", 1000},
 		{"x_mm,y_mm,z (µm)\n0,0,1\n1,0,2\n0,1,3\n1,1,5\n", "", "um", 1},
 		{"x [mm],y [mm],z [\xb5m]\n0,0,1\n1,0,2\n0,1,3\n1,1,5\n", "", "um", 1},
+		{"x_in,y_in,z (thou)\n0,0,1\n1,0,2\n0,1,3\n1,1,5\n", "", "thou", 25.4},
+		{"# pitch_in: 1\n# z unit: mils\n" + matrix, "", "thou", 25.4},
 		{"z(tenth);y;x\n1;0;0\n2;0;1\n3;1;0\n5;1;1\n", "", "tenth", 2.54},
 	} {
 		d, err := ReadCSV(strings.NewReader(c.text), ReadOptions{Unit: c.asked})
@@ -84,6 +86,12 @@ func TestReadCSVUnits(t *testing.T) {
 		}
 		if d.Unit != c.unit || math.Abs(d.Map.Z[0]-c.first) > 1e-9 {
 			t.Errorf("%q: unit %s, first height %g um, want %s and %g", c.text, d.Unit, d.Map.Z[0], c.unit, c.first)
+		}
+		if inches := strings.Contains(c.text, "_in"); (d.Map.DX == 25.4 && d.Map.DY == 25.4) != inches {
+			t.Errorf("%q: a pitch of %g x %g mm", c.text, d.Map.DX, d.Map.DY)
+		}
+		if stated := c.text != "# pitch_mm: 1\n"+matrix || c.asked != ""; d.UnitStated != stated {
+			t.Errorf("%q: stated %v", c.text, d.UnitStated)
 		}
 	}
 }
@@ -131,7 +139,7 @@ func TestReadCSVErrors(t *testing.T) {
 		{"# only a comment\n", "no heights"},
 		{"x,y,z\n", "no heights"},
 		{"1,2,3,4\n", "line 1: 4 columns: points need x,y,z"},
-		{"1 2 3\n", "line 1: 1 column"},
+		{"123\n", "line 1: 1 column"},
 		{"# pitch_mm: 1\n1,2,3\n4,5\n", "line 3: 2 columns where line 2 has 3"},
 		{"# pitch_mm: 1\n1,2\n3,high\n", `line 3: column 2: "high" is not a number`},
 		{"east,north,up\n", `line 1: column 1: "east" is not a number`},
@@ -156,7 +164,8 @@ func TestReadCSVErrors(t *testing.T) {
 		{"0,0,1\n1,0,1e300\n0,1,3\n", "line 2: a height of 1e+300 um is beyond 1 km"},
 		{"0,0,1\n1,0,1e999\n0,1,3\n", `line 2: column 3: "1e999" is too large`},
 		{"x,y,z_furlong\n", `line 1: column z has the unit "furlong"`},
-		{"x_in,y_in,z\n", "line 1: column x is in in: positions must be in mm"},
+		{"x_um,y_um,z\n", "line 1: column x is in um: positions must be in mm or in"},
+		{"0 0 1\n1 0 2\n", "line 1: the numbers are parted by blanks"},
 		{"x,x,z\n", "line 1: two columns are called x"},
 		{"# units mm\nx,y,z_um\n", "line 2: the heights are said to be in um, but line 1 says mm"},
 		{"# units: mm (x, y), um (z)\n", "line 1: the comment names both mm and um"},

@@ -13,9 +13,13 @@ type Data struct {
 	Map   *Map   // heights on a grid; nil when the points form none
 	Cloud *Cloud // the points as they were written; nil when the file is a matrix
 
-	// Unit is the unit in which the heights stood in the file: um, mm, in,
-	// tenth, or m for the formats that keep metres.
-	Unit string
+	// Unit is the unit in which the heights stood in the file: um, mm, in, thou,
+	// tenth, or m for the formats that keep metres. UnitStated reports that the file
+	// or whoever reads it states the unit; otherwise um is assumed.
+	Unit       string
+	UnitStated bool
+	// About is what the file says of where its heights come from.
+	About About
 	// Warnings are what a reader noticed and did not refuse, one line each.
 	Warnings []string
 
@@ -43,7 +47,7 @@ func (d *Data) Points() *Cloud {
 
 // ReadOptions say what a file leaves open.
 type ReadOptions struct {
-	// Unit of the heights in a CSV file: um, mm, in or tenth. Empty takes what
+	// Unit of the heights in a CSV file: um, mm, in, thou or tenth. Empty takes what
 	// the file states and, when it states nothing, um.
 	Unit string
 }
@@ -58,14 +62,16 @@ const (
 	MinPitchMM    = 1e-9    // mm: 1 pm
 )
 
-// UnitUM is the length of a unit in um: um, mm, in or tenth (of a thousandth of
-// an inch), with their usual spellings; ok is false for any other word.
+// UnitUM is the length of a unit in um: um, mm, in, thou or tenth (of a thousandth
+// of an inch), with their usual spellings; ok is false for any other word.
 func UnitUM(name string) (um float64, ok bool) {
 	um, ok = units[canonicalUnit(name)]
 	return um, ok
 }
 
-var units = map[string]float64{"um": 1, "mm": 1e3, "in": 25400, "tenth": 2.54}
+var units = map[string]float64{"um": 1, "mm": 1e3, "in": 25400, "thou": 25.4, "tenth": 2.54}
+
+const inchMM = 25.4
 
 func canonicalUnit(name string) string {
 	switch n := strings.ToLower(strings.TrimSpace(name)); n {
@@ -76,6 +82,8 @@ func canonicalUnit(name string) string {
 		return "mm"
 	case "inch", "inches":
 		return "in"
+	case "thous", "mil", "mils":
+		return "thou"
 	case "tenths":
 		return "tenth"
 	default:

@@ -22,18 +22,22 @@ func Decode(name string, content []byte, opt ReadOptions) (*Data, error) {
 	default:
 		return nil, fmt.Errorf("%s: heights are read from .csv, .sdf and .x3p files", quote(path.Base(slashed(name))))
 	}
+	if err == nil {
+		d.UnitStated = true
+	}
 	if err == nil && opt.Unit != "" {
 		d.Warnings = append(d.Warnings, fmt.Sprintf("the unit %s is not used: a %s file keeps metres", opt.Unit, extension(name)))
 	}
 	return d, err
 }
 
-// Encode writes d as the extension of the name says. What the format cannot
-// hold is told in lost, one line each.
-func Encode(name string, d *Data) (content []byte, lost []string, err error) {
+// Encode writes d as the extension of the name says; an SDF file takes the form.
+// What the format cannot hold is told in lost, one line each.
+func Encode(name string, d *Data, form SDFForm) (content []byte, lost []string, err error) {
 	var out bytes.Buffer
 	switch extension(name) {
 	case ".csv", ".txt":
+		writeAbout(&out, d.About)
 		if d.Map != nil {
 			err = WriteCSV(&out, d.Map)
 		} else {
@@ -43,8 +47,11 @@ func Encode(name string, d *Data) (content []byte, lost []string, err error) {
 		if d.Map != nil && (d.Map.X0 != 0 || d.Map.Y0 != 0) {
 			lost = append(lost, fmt.Sprintf("an SDF file has no origin: the point at (%g, %g) mm now stands at (0, 0)", d.Map.X0, d.Map.Y0))
 		}
-		err = WriteSDF(&out, d, SDFBinary)
+		var cut []string
+		cut, err = WriteSDF(&out, d, form)
+		lost = append(lost, cut...)
 	case ".x3p":
+		lost = d.About.dropped(x3pAbout()...)
 		err = WriteX3P(&out, d)
 	default:
 		err = fmt.Errorf("%s: heights are written to .csv, .sdf and .x3p files", quote(path.Base(slashed(name))))

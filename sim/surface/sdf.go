@@ -32,6 +32,9 @@ type sdfHeader struct {
 	compression uint64
 	dataType    uint64
 	checkType   uint64
+
+	maker, created, modified string
+	resolution               float64 // of heights, m; negative is not known
 }
 
 // ReadSDF reads heights from an SDF file (ISO 25178-71): ASCII or binary, 1.0,
@@ -57,8 +60,8 @@ func readBinarySDF(b []byte, size int) (*Data, error) {
 	if len(b) < size {
 		return nil, fmt.Errorf("the file is cut short: %d bytes where the header alone has %d", len(b), size)
 	}
-	var h sdfHeader
-	rest := b[42:size] // behind mark, maker and two dates
+	h := sdfHeader{maker: string(b[8:18]), created: string(b[18:30]), modified: string(b[30:42])}
+	rest := b[42:size]
 	if size == sdfBinary1 {
 		h.grid.NX, h.grid.NY = int(binary.LittleEndian.Uint16(rest)), int(binary.LittleEndian.Uint16(rest[2:]))
 		rest = rest[4:]
@@ -67,7 +70,7 @@ func readBinarySDF(b []byte, size int) (*Data, error) {
 		rest = rest[8:]
 	}
 	float := func(k int) float64 { return math.Float64frombits(binary.LittleEndian.Uint64(rest[8*k:])) }
-	h.pitch, h.z = [2]float64{float(0), float(1)}, float(2)
+	h.pitch, h.z, h.resolution = [2]float64{float(0), float(1)}, float(2), float(3)
 	h.grid.DX, h.grid.DY = shift10(h.pitch[0], 3), shift10(h.pitch[1], 3)
 	h.compression, h.dataType, h.checkType = uint64(rest[32]), uint64(rest[33]), uint64(rest[34])
 	kd, err := h.check()
@@ -78,7 +81,20 @@ func readBinarySDF(b []byte, size int) (*Data, error) {
 	if have := (len(b) - size) / kd.size(); have < n {
 		return nil, fmt.Errorf("the file is cut short: its header announces %d x %d heights, it holds %d", h.grid.NX, h.grid.NY, have)
 	}
-	return h.data(kd, b[size:size+n*kd.size()])
+	d, err := h.data(kd, b[size:size+n*kd.size()])
+	if err == nil {
+		d.say(aboutComment, trailer(string(b[size+n*kd.size():])))
+	}
+	return d, err
+}
+
+// trailer is the text behind the heights, without the stars that may stand about it.
+func trailer(text string) string {
+	text = strings.TrimSpace(strings.ReplaceAll(text, "\r\n", "\n"))
+	for _, star := range []string{"*", "\x00"} {
+		text = strings.TrimSpace(strings.TrimSuffix(strings.TrimPrefix(text, star), star))
+	}
+	return text
 }
 
 // check refuses a header that no data can follow.
@@ -101,6 +117,14 @@ func (h *sdfHeader) check() (kind, error) {
 
 func (h *sdfHeader) data(kd kind, values []byte) (*Data, error) {
 	d := &Data{Unit: "m", Map: NewMap(h.grid), stored: &stored{kind: kd, values: values, scale: h.z, pitch: h.pitch}}
+	if h.maker = strings.TrimRight(h.maker, " \x00"); h.maker != sdfMaker {
+		d.say(aboutMaker, h.maker)
+	}
+	d.say(aboutCreated, dateOf(h.created))
+	d.say(aboutModified, dateOf(h.modified))
+	if h.resolution > 0 && h.resolution <= math.MaxFloat64 {
+		d.say(aboutResolution, shortest(h.resolution))
+	}
 	if h.checkType != 0 {
 		d.Warnings = append(d.Warnings, fmt.Sprintf("check type %d is not verified", h.checkType))
 	}
@@ -123,7 +147,8 @@ func readTextSDF(b []byte) (*Data, error) {
 	if err != nil {
 		return nil, err
 	}
-	if _, err := h.check(); err != nil {
+	kd, err := h.check()
+	if err != nil {
 		return nil, err
 	}
 	n := h.grid.Cells()
@@ -134,7 +159,36 @@ func readTextSDF(b []byte) (*Data, error) {
 	if err := text.values(values, n); err != nil {
 		return nil, err
 	}
-	return h.data(kindFloat64, values)
+	if whole := wholeNumbers(values, kd); whole != nil {
+		values = whole
+	} else {
+		kd = kindFloat64
+	}
+	d, err := h.data(kd, values)
+	if err == nil {
+		d.say(aboutComment, trailer(string(text.rest)))
+	}
+	return d, err
+}
+
+// wholeNumbers are float64 values as numbers of an integer kind, the lowest for a
+// missing one; nil where the kind is none or one of them does not fit.
+func wholeNumbers(values []byte, kd kind) []byte {
+	if kd != kindInt8 && kd != kindInt16 && kd != kindInt32 {
+		return nil
+	}
+	from := stored{kind: kindFloat64, values: values}
+	out := make([]byte, len(values)/8*kd.size())
+	for k := range len(values) / 8 {
+		v := from.value(k)
+		if v != v {
+			v = kd.lowest()
+		} else if v != math.Trunc(v) || !(math.Abs(v) <= -kd.lowest()-1) {
+			return nil
+		}
+		put(out, kd, k, v)
+	}
+	return out
 }
 
 type sdfText struct {
@@ -196,6 +250,11 @@ func (t *sdfText) header() (h sdfHeader, err error) {
 	h.grid = Grid{NX: count("NumPoints"), NY: count("NumProfiles"), DX: scale("Xscale", 3), DY: scale("Yscale", 3)}
 	h.pitch = [2]float64{scale("Xscale", 0), scale("Yscale", 0)}
 	h.z = scale("Zscale", 0)
+	h.maker, h.created, h.modified = fields["manufacid"], fields["createdate"], fields["moddate"]
+	h.resolution = -1
+	if r, e := parseShifted(fields["zresolution"], 0); e == nil {
+		h.resolution = r
+	}
 	h.compression, h.dataType, h.checkType = optional("Compression", 0), optional("DataType", 7), optional("CheckType", 0)
 	return h, err
 }
@@ -249,31 +308,75 @@ var errNoGrid = errors.New("points that form no grid cannot stand in an SDF file
 
 // WriteSDF writes d as SDF 1.0. Heights that were read from a file in metres
 // keep their numbers, type and scale where SDF has them; others stand in um
-// beside a Zscale of 1e-6. Dates are written as zeros: the simulator keeps no
-// clock.
-func WriteSDF(w io.Writer, d *Data, form SDFForm) error {
+// beside a Zscale of 1e-6. Maker, dates, resolution and comment (the trailer) are
+// those that d has; a date that it has not is zeros, for the simulator keeps no
+// clock. What of them has no place is told in lost.
+func WriteSDF(w io.Writer, d *Data, form SDFForm) (lost []string, err error) {
 	if d.Map == nil {
-		return errNoGrid
+		return nil, errNoGrid
 	}
 	m := d.Map
 	if err := checkSide(m.NX, m.NY); err != nil {
-		return err
+		return nil, err
 	}
 	if m.NX > math.MaxUint16 || m.NY > math.MaxUint16 {
-		return fmt.Errorf("%d x %d heights are more than SDF 1.0 can count (%d along a side): write .x3p", m.NX, m.NY, math.MaxUint16)
+		return nil, fmt.Errorf("%d x %d heights are more than SDF 1.0 can count (%d along a side): write .x3p", m.NX, m.NY, math.MaxUint16)
 	}
 	s := d.record()
 	if s.offset != 0 { // SDF heights have a scale but no offset
 		s = storedMap(m)
 	}
 	kd := s.sdfKind(m)
+	about, lost := sdfAboutOf(d.About)
 	out := bufio.NewWriterSize(w, 1<<16)
 	if form == SDFText {
-		writeTextSDF(out, m, s)
+		writeTextSDF(out, m, s, kd, about)
 	} else {
-		writeBinarySDF(out, m, s, kd)
+		writeBinarySDF(out, m, s, kd, about)
 	}
-	return out.Flush()
+	return lost, out.Flush()
+}
+
+// sdfAbout is what an SDF file has room for.
+type sdfAbout struct {
+	maker             string // ten bytes at most
+	created, modified string // twelve digits
+	resolution        float64
+	comment           string // lines parted by a carriage return and a line feed
+}
+
+func sdfAboutOf(a About) (s sdfAbout, lost []string) {
+	lost = a.dropped(aboutMaker, aboutCreated, aboutModified, aboutResolution, aboutComment)
+	s.maker = sdfMaker
+	if a[aboutMaker] != "" {
+		s.maker = strings.ToValidUTF8(a[aboutMaker][:min(len(a[aboutMaker]), len(sdfMaker))], "")
+		if s.maker != a[aboutMaker] {
+			lost = append(lost, fmt.Sprintf("an SDF file has room for %d characters of the maker: %s is cut to %s", len(sdfMaker), quote(a[aboutMaker]), quote(s.maker)))
+		}
+	}
+	for _, date := range []struct {
+		name string
+		to   *string
+	}{{aboutCreated, &s.created}, {aboutModified, &s.modified}} {
+		var whole bool
+		if *date.to, whole = digits(a[date.name]); !whole {
+			lost = append(lost, fmt.Sprintf("an SDF file keeps day, month, year, hour and minute: the date %s of %s becomes %s", quote(a[date.name]), date.name, *date.to))
+		}
+	}
+	s.resolution = -1
+	if r, err := parseShifted(a[aboutResolution], 0); err == nil {
+		s.resolution = r
+	}
+	var lines []string
+	for _, line := range strings.Split(a[aboutComment], "\n") {
+		if strings.TrimSpace(line) == "*" {
+			lost = append(lost, "a comment's line * would end it in an SDF file: that line is left out")
+			continue
+		}
+		lines = append(lines, line)
+	}
+	s.comment = strings.Join(lines, "\r\n")
+	return s, lost
 }
 
 // sdfKind is the narrowest type of SDF 1.0 that holds every number of s beside
@@ -288,16 +391,13 @@ func (s *stored) sdfKind(m *Map) kind {
 	return kd
 }
 
-const (
-	sdfMaker = "BeforeIron"   // ten characters
-	sdfDate  = "000000000000" // DDMMYYYYhhmm
-)
+const sdfMaker = "BeforeIron" // ten bytes, which is the room there is
 
-func writeBinarySDF(out *bufio.Writer, m *Map, s *stored, kd kind) {
-	h := []byte("bISO-1.0" + sdfMaker + sdfDate + sdfDate)
+func writeBinarySDF(out *bufio.Writer, m *Map, s *stored, kd kind, about sdfAbout) {
+	h := []byte("bISO-1.0" + about.maker + strings.Repeat(" ", len(sdfMaker)-len(about.maker)) + about.created + about.modified)
 	h = binary.LittleEndian.AppendUint16(h, uint16(m.NX))
 	h = binary.LittleEndian.AppendUint16(h, uint16(m.NY))
-	for _, v := range []float64{s.pitch[0], s.pitch[1], s.scale, -1} {
+	for _, v := range []float64{s.pitch[0], s.pitch[1], s.scale, about.resolution} {
 		h = binary.LittleEndian.AppendUint64(h, math.Float64bits(v))
 	}
 	out.Write(append(h, 0, kd.sdfType(), 0))
@@ -310,12 +410,13 @@ func writeBinarySDF(out *bufio.Writer, m *Map, s *stored, kd kind) {
 		put(number[:], kd, 0, v)
 		out.Write(number[:kd.size()])
 	}
+	out.WriteString(about.comment)
 }
 
-func writeTextSDF(out *bufio.Writer, m *Map, s *stored) {
-	fmt.Fprintf(out, "aISO-1.0\r\nManufacID = %s\r\nCreateDate = %s\r\nModDate = %s\r\nNumPoints = %d\r\nNumProfiles = %d\r\n", sdfMaker, sdfDate, sdfDate, m.NX, m.NY)
-	fmt.Fprintf(out, "Xscale = %s\r\nYscale = %s\r\nZscale = %s\r\nZresolution = -1\r\nCompression = 0\r\nDataType = 7\r\nCheckType = 0\r\n*\r\n",
-		metresText(s.pitch[0], m.DX), metresText(s.pitch[1], m.DY), shortest(s.scale))
+func writeTextSDF(out *bufio.Writer, m *Map, s *stored, kd kind, about sdfAbout) {
+	fmt.Fprintf(out, "aISO-1.0\r\nManufacID = %s\r\nCreateDate = %s\r\nModDate = %s\r\nNumPoints = %d\r\nNumProfiles = %d\r\n", about.maker, about.created, about.modified, m.NX, m.NY)
+	fmt.Fprintf(out, "Xscale = %s\r\nYscale = %s\r\nZscale = %s\r\nZresolution = %s\r\nCompression = 0\r\nDataType = %d\r\nCheckType = 0\r\n*\r\n",
+		metresText(s.pitch[0], m.DX), metresText(s.pitch[1], m.DY), shortest(s.scale), shortest(about.resolution), kd.sdfType())
 	for j := range m.NY {
 		for i := range m.NX {
 			if i > 0 {
@@ -330,5 +431,9 @@ func writeTextSDF(out *bufio.Writer, m *Map, s *stored) {
 		}
 		out.WriteString("\r\n")
 	}
-	out.WriteString("*\r\n*\r\n")
+	out.WriteString("*\r\n")
+	if about.comment != "" {
+		out.WriteString(about.comment + "\r\n")
+	}
+	out.WriteString("*\r\n")
 }

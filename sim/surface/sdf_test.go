@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"strings"
@@ -182,8 +183,10 @@ func checkDecoded(t *testing.T, name string, b []byte) {
 	if len(d.Map.Z) != d.Map.Cells() || d.Map.Valid() < 3 {
 		t.Fatalf("map of %+v holds %d heights, %d valid", d.Map.Grid, len(d.Map.Z), d.Map.Valid())
 	}
-	for _, to := range []string{"x.x3p", "x.sdf", "x.csv"} {
-		content, _, err := Encode(to, d)
+	form := SDFText
+	for _, to := range []string{"x.x3p", "x.sdf", "x.sdf", "x.csv"} {
+		content, _, err := Encode(to, d, form)
+		form = SDFBinary
 		if err != nil {
 			t.Fatalf("%s: %v", to, err)
 		}
@@ -193,6 +196,9 @@ func checkDecoded(t *testing.T, name string, b []byte) {
 		}
 		if !sameHeights(again.Map.Z, d.Map.Z) {
 			t.Fatalf("%s: heights differ", to)
+		}
+		if to == "x.csv" && !maps.Equal(again.About, d.About) {
+			t.Fatalf("%s says %q, was %q", to, again.About, d.About)
 		}
 	}
 }

@@ -51,10 +51,36 @@ func ReadX3P(b []byte) (*Data, error) {
 		return nil, err
 	}
 	d.Unit, d.Warnings = "m", x.warnings
+	for k, r := range record2 {
+		d.say(r.name, x.about[k])
+	}
 	return d, nil
 }
 
 type x3pAxis struct{ axisType, dataType, increment, offset string }
+
+// record2 are the elements of Record2 that a file may say, in their order.
+var record2 = [...]struct{ name, group, element string }{
+	{aboutCreated, "", "Date"},
+	{aboutCreator, "", "Creator"},
+	{aboutMaker, "Instrument", "Manufacturer"},
+	{aboutModel, "Instrument", "Model"},
+	{aboutSerial, "Instrument", "Serial"},
+	{aboutVersion, "Instrument", "Version"},
+	{aboutCalibrated, "", "CalibrationDate"},
+	{aboutProbing, "ProbingSystem", "Type"},
+	{aboutProbe, "ProbingSystem", "Identification"},
+	{aboutComment, "", "Comment"},
+}
+
+// x3pAbout are the names that have a place there.
+func x3pAbout() []string {
+	var names []string
+	for _, r := range record2 {
+		names = append(names, r.name)
+	}
+	return names
+}
 
 type x3p struct {
 	files    []*zip.File
@@ -69,6 +95,7 @@ type x3p struct {
 	list     string    // length of a list
 	checksum string    // name of the file with that of main.xml
 
+	about             [len(record2)]string
 	points, pointsMD5 string
 	valid, validMD5   string
 	datums            []float64 // of a list in main.xml; NaN is missing
@@ -231,6 +258,12 @@ func (x *x3p) element(at, value string) error {
 			a.offset = value
 		}
 		return nil
+	}
+	for k, r := range record2 {
+		if at == path.Join("Record2", r.group, r.element) {
+			x.about[k] = value
+			return nil
+		}
 	}
 	fields := map[string]*string{
 		"Record1/FeatureType":                     &x.feature,
@@ -573,7 +606,7 @@ func WriteX3P(w io.Writer, d *Data) error {
 	if d.Map != nil {
 		err = writeX3PSurface(z, d)
 	} else {
-		err = writeX3PCloud(z, d.Cloud)
+		err = writeX3PCloud(z, d)
 	}
 	if err != nil {
 		return err
@@ -615,10 +648,11 @@ func writeX3PSurface(z *zip.Writer, d *Data) error {
 		x3pAxisXML("CY", "I", kindFloat64, metresText(s.pitch[1], m.DY), metresText(s.origin[1], m.Y0)) +
 		x3pAxisXML("CZ", "A", kd, shortest(s.scale), shortest(s.offset))
 	size := fmt.Sprintf("<MatrixDimension><SizeX>%d</SizeX><SizeY>%d</SizeY><SizeZ>1</SizeZ></MatrixDimension>", m.NX, m.NY)
-	return writeX3PParts(z, "SUR", axes, size, values, valid)
+	return writeX3PParts(z, d.About, "SUR", axes, size, values, valid)
 }
 
-func writeX3PCloud(z *zip.Writer, c *Cloud) error {
+func writeX3PCloud(z *zip.Writer, d *Data) error {
+	c := d.Cloud
 	values := make([]byte, 24*len(c.Z))
 	for k := range c.Z {
 		put(values, kindFloat64, 3*k, c.X[k])
@@ -626,7 +660,7 @@ func writeX3PCloud(z *zip.Writer, c *Cloud) error {
 		put(values, kindFloat64, 3*k+2, c.Z[k])
 	}
 	axes := x3pAxisXML("CX", "A", kindFloat64, "1e-3", "0") + x3pAxisXML("CY", "A", kindFloat64, "1e-3", "0") + x3pAxisXML("CZ", "A", kindFloat64, "1e-6", "0")
-	return writeX3PParts(z, "PCL", axes, fmt.Sprintf("<ListDimension>%d</ListDimension>", len(c.Z)), values, nil)
+	return writeX3PParts(z, d.About, "PCL", axes, fmt.Sprintf("<ListDimension>%d</ListDimension>", len(c.Z)), values, nil)
 }
 
 func x3pAxisXML(name, axisType string, kd kind, increment, offset string) string {
@@ -634,12 +668,38 @@ func x3pAxisXML(name, axisType string, kd kind, increment, offset string) string
 		name, axisType, [...]string{"", "I", "L", "F", "D"}[kd], increment, offset, name)
 }
 
-func writeX3PParts(z *zip.Writer, feature, axes, size string, values, valid []byte) error {
+// writeRecord2 writes what is said of where the heights come from, and nothing
+// where that is nothing.
+func writeRecord2(b *strings.Builder, about About) {
+	if len(about) == 0 {
+		return
+	}
+	b.WriteString("  <Record2>\n")
+	group := ""
+	for k, r := range record2 {
+		if r.group != "" && r.group != group {
+			fmt.Fprintf(b, "    <%s>\n", r.group)
+		}
+		group = r.group
+		if v := about[r.name]; v != "" {
+			fmt.Fprintf(b, "    <%s>", r.element)
+			xml.EscapeText(b, []byte(v))
+			fmt.Fprintf(b, "</%s>\n", r.element)
+		}
+		if r.group != "" && (k+1 == len(record2) || record2[k+1].group != r.group) {
+			fmt.Fprintf(b, "    </%s>\n", r.group)
+		}
+	}
+	b.WriteString("  </Record2>\n")
+}
+
+func writeX3PParts(z *zip.Writer, about About, feature, axes, size string, values, valid []byte) error {
 	const points, mask = "bindata/data.bin", "bindata/valid.bin"
 	var b strings.Builder
 	b.WriteString(xml.Header)
 	b.WriteString("<p:ISO5436_2 xmlns:p=\"http://www.opengps.eu/2008/ISO5436_2\">\n")
 	fmt.Fprintf(&b, "  <Record1>\n    <Revision>ISO5436 - 2000</Revision>\n    <FeatureType>%s</FeatureType>\n    <Axes>\n%s    </Axes>\n  </Record1>\n", feature, axes)
+	writeRecord2(&b, about)
 	fmt.Fprintf(&b, "  <Record3>\n    %s\n    <DataLink>\n      <PointDataLink>%s</PointDataLink>\n      <MD5ChecksumPointData>%x</MD5ChecksumPointData>\n", size, points, md5.Sum(values))
 	if valid != nil {
 		fmt.Fprintf(&b, "      <ValidPointsLink>%s</ValidPointsLink>\n      <MD5ChecksumValidPoints>%x</MD5ChecksumValidPoints>\n", mask, md5.Sum(valid))

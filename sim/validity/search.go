@@ -16,6 +16,14 @@ var trainingSeeds = []uint64{20001, 20002, 20003, 20004, 20005, 20006, 20007, 20
 func SearchSchedule(trials int, rubric *score.Rubric, progress func(trial int, best hand.Schedule, marks float64)) (hand.Schedule, float64, error) {
 	dice := rand.New(rand.NewPCG(1, 0x73636864))
 	between := func(lo, hi float64) float64 { return lo + float64((hi-lo)*dice.Float64()) }
+	parts := map[uint64]*Begun{}
+	for _, seed := range trainingSeeds {
+		part, err := Begin(rubric, seed)
+		if err != nil {
+			return hand.Schedule{}, 0, err
+		}
+		parts[seed] = part
+	}
 	var best hand.Schedule
 	most := math.Inf(-1)
 	for n := range trials {
@@ -36,12 +44,7 @@ func SearchSchedule(trials int, rubric *score.Rubric, progress func(trial int, b
 		}
 		marks := 0.0
 		for _, seed := range trainingSeeds {
-			family := Trial{Seed: seed}.Family()
-			setup, err := Part(family, seed)
-			if err != nil {
-				return best, most, err
-			}
-			_, rep, err := worked(rubric, setup, seed, seed, hand.Recipe{Schedule: s})
+			_, rep, err := parts[seed].worked(seed, hand.Recipe{Schedule: s})
 			if err != nil {
 				return best, most, err
 			}

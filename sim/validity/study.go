@@ -123,6 +123,14 @@ func Make(seeds int, rows []Row, chains []Chain) (*Study, error) {
 	s.Parts, s.PartsSlip = components(layout(marks, Hands())), components(layout(marks, Slips))
 	s.Weights = weigh(byHand)
 	s.Exploits = summarise(chains, mean(careful), math.Sqrt(variance(careful)))
+	for _, r := range byHand[Careful] {
+		if r.Passed {
+			s.Exploits.CarefulPassing++
+			if r.Lacks != "" {
+				s.Exploits.CarefulLacking++
+			}
+		}
+	}
 	s.check()
 	return s, nil
 }
@@ -287,13 +295,14 @@ func (s *Study) check() {
 	s.add("slips and marks, tau-b", s.Tau, fmt.Sprintf("at least %.1f", leastTau), s.Tau.Value >= leastTau)
 	s.add("order of hands in two halves of the parts, tau", alone(s.HalvesTau), fmt.Sprintf("at least %.1f", leastHalf), s.HalvesTau >= leastHalf)
 	s.add("same hand and part, other scatter, ICC(1,1)", s.Retest, fmt.Sprintf("at least %.1f", leastICC), s.Retest.Value >= leastICC)
-	s.add("the same among the careful hands alone", s.RetestSlip, fmt.Sprintf("at least %.1f", leastICC), s.RetestSlip.Value >= leastICC)
 	s.add("share of the part in the variance", alone(s.Parts.Seed), fmt.Sprintf("at most %.1f", mostSeed), s.Parts.Seed <= mostSeed)
 	s.add("order of hands, any weight changed by a fifth, least tau", alone(s.Weights.LeastTau), fmt.Sprintf("at least %.1f", leastOrder), s.Weights.LeastTau >= leastOrder)
-	s.add(fmt.Sprintf("best of %d changed runs that fail the gate", s.Exploits.Tried), alone(s.Exploits.BestFailing),
-		fmt.Sprintf("below %.1f, careful's mean and two deviations", s.Exploits.Limit), s.Exploits.BestFailing < s.Exploits.Limit)
-	s.add("the same, as share of the careful hand's mean", alone(s.Exploits.BestFailing/math.Max(1, s.Exploits.CarefulMean)), "below 1",
-		s.Exploits.BestFailing < s.Exploits.CarefulMean)
+	e := s.Exploits
+	s.add(fmt.Sprintf("best of %d changed runs that fail the gate", e.Tried), alone(e.BestFailing),
+		fmt.Sprintf("below %.1f, careful's mean and two deviations", e.Limit), e.BestFailing < e.Limit)
+	s.add("the same, as share of the careful hand's mean", alone(e.BestFailing/math.Max(1, e.CarefulMean)), "below 1",
+		e.BestFailing < e.CarefulMean)
+	s.add(fmt.Sprintf("exploits among %d changed runs that pass the gate", e.Passing), alone(float64(e.Lacking+e.Above)), "0", e.Lacking+e.Above == 0)
 }
 
 // Text is the study in plain lines.
@@ -317,11 +326,22 @@ func (s *Study) Text() string {
 		fmt.Fprintf(&b, "variance, %s: hand %.3f, part %.3f, hand and part %.3f, scatter %.3f; parts for .8: %.0f\n", c.who, c.c.Hand, c.c.Seed, c.c.HandSeed, c.c.Scatter, c.c.PartsFor80)
 	}
 	fmt.Fprintf(&b, "halves: r %.3f\n", s.HalvesR)
+	fmt.Fprintf(&b, "same hand and part, other scatter, among the careful hands alone: ICC(1,1) %.3f (%.3f to %.3f); no threshold was set for it\n", s.RetestSlip.Value, s.RetestSlip.Lower, s.RetestSlip.Upper)
 	if s.Weights.Rule != "" {
 		fmt.Fprintf(&b, "weights: the least by %s, which swaps %s\n", s.Weights.Rule, strings.Join(s.Weights.Swapped, "; "))
 	}
 	e := s.Exploits
-	fmt.Fprintf(&b, "changed runs: %d tried, %d passed the gate; best that failed %.1f (%s), best that passed %.1f\n\n", e.Tried, e.Passing, e.BestFailing, e.From, e.BestPassing)
+	fmt.Fprintf(&b, "changed runs: %d tried; best that failed the gate %.1f (%s)\n", e.Tried, e.BestFailing, e.From)
+	fmt.Fprintf(&b, "%d passed it, the best with %.1f; measured anew %d of them miss the target, and %d have more than %.1f marks\n", e.Passing, e.BestPassing, e.Lacking, e.Above, e.Limit)
+	for _, h := range chainHands {
+		if n := e.PassingFrom[h]; n > 0 {
+			fmt.Fprintf(&b, "  %d began as runs of %s\n", n, h)
+		}
+	}
+	for _, l := range e.Lacks {
+		fmt.Fprintf(&b, "  %s\n", l)
+	}
+	fmt.Fprintf(&b, "of the careful hand's own runs %d pass, and %d of them miss the target when measured anew\n\n", e.CarefulPassing, e.CarefulLacking)
 	failed := 0
 	for _, c := range s.Checks {
 		met := "met"

@@ -13,8 +13,12 @@ import (
 // comes out the same.
 func TestGrossFlawsLose(t *testing.T) {
 	for seed := uint64(1); seed <= uint64(len(Families)); seed++ {
+		part, err := Begin(score.Standard(), seed)
+		if err != nil {
+			t.Fatal(err)
+		}
 		do := func(name string) Row {
-			row, err := Trial{Hand: name, Seed: seed}.Do(score.Standard())
+			row, err := Trial{Hand: name, Seed: seed}.Do(part)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -48,7 +52,7 @@ func TestStudyOfMadeUpRows(t *testing.T) {
 		total += float64(trial.Seed%3) + .5*float64(trial.Repeat)
 		rows = append(rows, Row{Trial: trial, Total: total, Passed: total > 60, Cycles: 10, Lost: map[string]float64{"frame-poor": 100 - total}})
 	}
-	s, err := Make(seeds, rows, []Chain{{N: 1, Hand: "idle", Tried: 50, BestFailing: 12, BestPassing: -100}})
+	s, err := Make(seeds, rows, []Chain{{N: 1, Hand: "idle", Tried: 50, BestFailing: 12, Passing: []Passing{{Change: 3, Total: 70}, {Change: 4, Total: 71, Lacks: "block"}}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,7 +62,7 @@ func TestStudyOfMadeUpRows(t *testing.T) {
 	if s.Retest.Value < .99 || s.Parts.Seed > .01 || s.Parts.Hand < .99 || s.HalvesTau < .9 {
 		t.Errorf("retest %+v, components %+v, halves %g", s.Retest, s.Parts, s.HalvesTau)
 	}
-	if s.Exploits.Tried != 50 || s.Exploits.BestFailing != 12 || s.Exploits.From != "idle" {
+	if e := s.Exploits; e.Tried != 50 || e.BestFailing != 12 || e.From != "idle" || e.Passing != 2 || e.BestPassing != 71 || e.Lacking != 1 || e.Above != 0 {
 		t.Errorf("%+v", s.Exploits)
 	}
 	for _, h := range s.Hands {
@@ -81,7 +85,7 @@ func TestHunt(t *testing.T) {
 		t.Fatal(err)
 	}
 	again, err := Hunt(1, score.Standard())
-	if err != nil || c != again {
+	if err != nil || !reflect.DeepEqual(c, again) {
 		t.Errorf("the same chain comes out otherwise: %+v, %+v, %v", c, again, err)
 	}
 	if c.Tried != ChainLength || c.BestFailing > 80 {

@@ -55,19 +55,17 @@ type Row struct {
 	// Lost is the marks lost by rule; what is left of a hundred, bounded, is the
 	// total.
 	Lost map[string]float64 `json:"lost"`
+	// Lacks is what a face that passed misses when it is measured anew.
+	Lacks string `json:"lacks,omitempty"`
 }
 
-// Do works a trial.
-func (t Trial) Do(rubric *score.Rubric) (Row, error) {
+// Do works a trial on its part.
+func (t Trial) Do(part *Begun) (Row, error) {
 	h, err := hand.Named(t.Hand)
 	if err != nil {
 		return Row{}, err
 	}
-	setup, err := Part(t.Family(), t.Seed)
-	if err != nil {
-		return Row{}, err
-	}
-	r, rep, err := worked(rubric, setup, t.Seed, t.scatter(), h)
+	r, rep, err := part.worked(t.scatter(), h)
 	if err != nil {
 		return Row{}, fmt.Errorf("%s, seed %d: %w", t.Hand, t.Seed, err)
 	}
@@ -78,17 +76,25 @@ func (t Trial) Do(rubric *score.Rubric) (Row, error) {
 	for rule, v := range row.Lost {
 		row.Lost[rule] = hundredth(v)
 	}
+	if row.Passed {
+		heights, err := r.Truth()
+		if err != nil {
+			return row, err
+		}
+		target := r.Header().Setup.Target
+		anew, err := measureAnew(heights, target)
+		if err != nil {
+			return row, err
+		}
+		row.Lacks = anew.lack(target)
+	}
 	return row, nil
 }
 
 // worked lets a hand work a part, marking as it goes.
-func worked(rubric *score.Rubric, s run.Setup, part, scatter uint64, h hand.Hand) (*run.Run, *score.Report, error) {
-	r, err := run.New(s, "", part, scatter, "", "")
+func (b *Begun) worked(scatter uint64, h hand.Hand) (*run.Run, *score.Report, error) {
+	r, w, err := b.begin(scatter)
 	if err != nil {
-		return nil, nil, err
-	}
-	w := rubric.Watch(s.Target)
-	if err := w.See(r, nil); err != nil {
 		return nil, nil, err
 	}
 	r.Record = func(e run.Entry) error { return w.See(r, &e) }

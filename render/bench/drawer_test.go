@@ -1,0 +1,452 @@
+package bench
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/before-iron/beforeiron/lessons/free"
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/run"
+)
+
+// page opens a page of the set-up.
+func (b *table) page(name string) {
+	b.t.Helper()
+	if b.bench.drawer != setupDrawer {
+		b.must(b.Click("setup"))
+	}
+	if b.bench.set.open != name {
+		b.bench.set.open = name // the row may have to be scrolled to
+		b.Ticks(2)
+	}
+}
+
+// lastAct is the last act of a kind; the test ends where there is none.
+func (b *table) lastAct(kind string) run.Entry {
+	b.t.Helper()
+	b.rest()
+	e := b.bench.work.Run.Entries()
+	for i := len(e) - 1; i >= 0; i-- {
+		if e[i].Act.Kind() == kind {
+			return e[i]
+		}
+	}
+	b.t.Fatalf("no %s in %v (%s)", kind, b.kinds(), b.bench.guide.trouble)
+	return run.Entry{}
+}
+
+// Every check and cure that the run knows can be done in the window.
+func TestChecksAndCures(t *testing.T) {
+	b := newTable(t, 1280, 1400, 1)
+	b.Type("r")
+	b.rest()
+
+	b.must(b.Click("checks"))
+	b.must(b.Click("hinge.end.1"))
+	b.must(b.Click("hinge.way.1"))
+	b.must(b.Click("push"))
+	if p := b.lastAct("push"); p.Act.Push.At[0] < 9000 || p.Act.Push.Dir != mrad(270) || p.Out.Pivot.Far == 0 {
+		t.Errorf("pushed %+v, which showed %+v", p.Act.Push, p.Out.Pivot)
+	}
+	if b.bench.work.OnMaster() || b.Node("hinge.told") == nil {
+		t.Error("after the hinge test the part is still on the plate, or nothing is told")
+	}
+	prints := b.bench.work.Run.Prints()
+	b.must(b.Click("again"))
+	b.rest()
+	if b.bench.work.Run.Prints() != prints+1 || !b.bench.work.Run.Turned() {
+		t.Error("printing again turned half round printed nothing, or did not turn")
+	}
+	b.must(b.Click("indicator"))
+	b.lastAct("indicate")
+	b.must(b.Click("block"))
+	b.lastAct("bridge")
+	b.must(b.Click("drawer.back"))
+	if b.Node("depth") == nil {
+		t.Error("the drawer's way back does not lead to the cut")
+	}
+
+	b.page("steps")
+	for id, kind := range map[string]string{"one.stone": "stone", "one.wipe": "wipe", "one.plate": "wipe", "one.roll": "roll", "one.half": "turn"} {
+		n := len(b.kinds())
+		b.must(b.Click(id))
+		b.rest()
+		if got := b.kinds(); len(got) != n+1 || got[n] != kind {
+			t.Errorf("%s did %v, want %s", id, got[n:], kind)
+		}
+	}
+	b.page("bench")
+	b.must(b.Click("supports.1"))
+	b.must(b.Click("clamp"))
+	if n := len(b.bench.Stage().Over.Supports); n != 2 {
+		t.Errorf("%d supports are shown on the iron, want 2", n)
+	}
+	b.must(b.Click("support"))
+	if s := b.lastAct("support").Act.Support; len(s.Points) != 2 || !s.Clamp || s.Points[0][0] != 2200 {
+		t.Errorf("set down on %+v, want two supports from 22 mm, clamped", s)
+	}
+	b.must(b.Click("soak"))
+	if s := b.lastAct("soak").Act.Soak; s.MS != 3_600_000 {
+		t.Errorf("soaked %d ms, want an hour", s.MS)
+	}
+	b.page("edges")
+	b.must(b.Click("chamfer"))
+	if c := b.lastAct("chamfer").Act.Chamfer; c.Width != 50 {
+		t.Errorf("chamfered %d, want 0.5 mm", c.Width)
+	}
+	b.page("cutting")
+	b.must(b.Click("wet"))
+	b.must(b.Click("setby.1"))
+	b.must(b.Click("hone"))
+	b.lastAct("hone")
+	b.Type("k")
+	b.Ticks(2)
+	b.must(b.Click("drive.1"))
+	b.must(b.Click("blade.take"))
+	if c := b.lastAct("change").Act.Change; c.Drive != "power" || c.Width != 2000 {
+		t.Errorf("took %+v, want a power scraper as broad as before", c)
+	}
+	b.Type("ac")
+	if c := b.lastAct("cut").Act.Cut; c.Force == 0 || c.Depth != 0 || !c.Wet {
+		t.Errorf("cut %+v, want a push, wet", c)
+	}
+	b.page("pockets")
+	b.must(b.Click("pattern.2"))
+	b.must(b.Click("flake"))
+	if f := b.lastAct("flake").Act.Flake; f.Pattern != "checker" || f.Depth != 2500 {
+		t.Errorf("flaked %s %d deep", f.Pattern, f.Depth)
+	}
+	b.page("colour")
+	b.must(b.Click("contrast.2"))
+	b.Type("r")
+	if c := b.lastAct("contrast").Act.Contrast; c.Colour != "yellow" {
+		t.Errorf("contrast is %q", c.Colour)
+	}
+	b.must(b.Click("on.1"))
+	b.In.Held[kit.End] = true
+	b.UI.FocusOn("passes")
+	b.Ticks(2)
+	b.In.Held[kit.End] = false
+	b.Type("r")
+	if r := b.lastAct("roll").Act.Roll; r.On != "part" || r.Passes != mostPasses {
+		t.Errorf("rolled %+v, want on the part, in %d passes", r, mostPasses)
+	}
+	if err := b.bench.work.Err(); err != nil {
+		t.Error(err)
+	}
+}
+
+// The drawers by keys alone, and by touch.
+func TestDrawersByKeysAndTouch(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	b.Type("h")
+	b.Ticks(1)
+	b.UI.FocusOn("push")
+	b.Ticks(1)
+	b.Key(kit.Enter)
+	b.lastAct("push")
+	b.Key(kit.Escape)
+	if b.bench.drawer != shut {
+		t.Error("Escape does not shut the drawer")
+	}
+	b.Type("u")
+	b.Ticks(1)
+	b.must(b.Tap("setup.pages.2"))
+	b.must(b.Tap("soak"))
+	b.lastAct("soak")
+	for _, key := range []string{"i", "b"} {
+		b.Type(key)
+		b.rest()
+	}
+	b.lastAct("indicate")
+	b.lastAct("bridge")
+}
+
+// What no print shows is asked about once before it is signed off.
+func TestSignOffOfAStalePrintIsAskedOnce(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	b.Type("ac")
+	b.rest()
+	b.must(b.Click("signoff"))
+	if b.Node("printfirst") == nil {
+		t.Fatal("signing off after a cut is not questioned")
+	}
+	b.must(b.Click("stale.no"))
+	b.must(b.Click("notyet"))
+	b.must(b.Click("signoff"))
+	if b.Node("printfirst") != nil || b.Node("sign") == nil {
+		t.Error("it is asked twice")
+	}
+	b.must(b.Click("notyet"))
+	b.Type("r")
+	b.rest()
+	b.Type("ac")
+	b.rest()
+	b.must(b.Click("signoff"))
+	b.must(b.Click("printfirst"))
+	b.rest()
+	if n := b.bench.work.Run.Prints(); n != 3 {
+		t.Errorf("%d prints, want the third that was asked for", n)
+	}
+	b.must(b.Click("signoff"))
+	if b.Node("sign") == nil {
+		t.Error("a fresh print is questioned")
+	}
+}
+
+// Pointing at a spot on blue all over is asked about, and can be taken back.
+func TestPointingOutOnBlueAllOver(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	l := *b.bench.work.Lesson
+	recipe := *l.Setup.Part.Recipe
+	recipe.Finish, recipe.RangeUM = "ground", 8
+	l.Setup.Part.Recipe = &recipe
+	wk, err := work.BeginLesson(b.desk.Store, &l, 1, 1)
+	b.must(err)
+	b.bench = New(b.desk, wk)
+	b.bench.routine.film = thickestFilm
+	b.Ticks(2)
+	b.Type("r")
+	b.rest()
+	if !blueAllOver(b.bench.work.Run) {
+		t.Fatal("the print is not blue all over")
+	}
+	b.Type("2")
+	b.Drag(b.faceMiddle())
+	if b.Node("takeback") == nil {
+		t.Fatal("it is not asked about")
+	}
+	b.must(b.Click("takeback"))
+	if len(b.bench.spots.cut) != 0 {
+		t.Error("it is not taken back")
+	}
+	b.Drag(b.faceMiddle())
+	if b.Node("takeback") != nil || len(b.bench.spots.cut) != 1 {
+		t.Error("asked twice of one print")
+	}
+}
+
+// The sheet begins blank, stays blank where nothing is said, and takes what was
+// measured on the face as it is.
+func TestSheetBlankOrMeasured(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	b.must(b.Click("signoff"))
+	b.must(b.Click("sign"))
+	d := b.lastAct("declare").Act.Declare
+	for _, e := range run.Sheet {
+		if *e.Of(d) != nil {
+			t.Errorf("%s was signed as %d without being set", e.ID, **e.Of(d))
+		}
+	}
+
+	b = newTable(t, 1280, 800, 1)
+	b.Type("i")
+	b.rest()
+	b.Type("a")
+	b.Type("c")
+	b.rest()
+	b.Type("r")
+	b.rest()
+	b.Type("b")
+	b.rest()
+	b.Type("4")
+	b.Drag(b.faceMiddle())
+	b.rest()
+	b.Type("h")
+	b.Ticks(1)
+	b.must(b.Click("push"))
+	b.rest()
+	b.Type("o")
+	b.Ticks(1)
+	b.must(b.Click("fill"))
+	d = &b.bench.sheet
+	if d.Bare != nil {
+		t.Error("the indicator was read before the cut, and is filled in all the same")
+	}
+	if d.Film == nil || *d.Film != 800 || d.Block == nil || d.Hinge == nil || d.Warmer == nil || d.FrameMin == nil || *d.FrameMin != b.bench.frame.n || d.AreaPct != nil {
+		t.Errorf("filled in is %+v", d)
+	}
+	b.UI.FocusOn("sheet.hinge")
+	b.Ticks(1)
+	b.Key(kit.Home)
+	if d.Hinge != nil {
+		t.Error("Home does not leave a field blank")
+	}
+	b.UI.FocusOn("sheet.class")
+	b.Ticks(1)
+	b.Key(kit.Right)
+	b.must(b.Click("sign"))
+	if got := b.lastAct("declare").Act.Declare; got.Class == "" {
+		t.Error("no class was declared")
+	}
+}
+
+// The coach speaks in practice, of what was done, and not while a run is scored.
+func TestCoachSpeaksInPracticeOnly(t *testing.T) {
+	for _, scored := range []bool{false, true} {
+		b := newTable(t, 1280, 800, 1)
+		l := *b.bench.work.Lesson
+		l.Setup.Scored = scored
+		wk, err := work.BeginLesson(b.desk.Store, &l, 1, 1)
+		b.must(err)
+		b.bench = New(b.desk, wk)
+		b.desk.Set.Guided = len(firstSteps)
+		b.Ticks(2)
+		b.Type("r")
+		b.rest()
+		for range 2 { // twice the same way
+			b.Type("ac")
+			b.rest()
+		}
+		if said := b.bench.guide.advised; (said != "") == scored {
+			t.Errorf("scored %v: the coach says %q", scored, said)
+		}
+		if n := b.Node("guidance"); !scored && !strings.HasPrefix(n.Label, b.bench.guide.advised[:20]) {
+			t.Errorf("it says %q, not what the coach has to say", n.Label)
+		}
+		b.desk.Set.Guided = 0
+		b.Ticks(1)
+		if scored && b.bench.at() != len(firstSteps) {
+			t.Error("a scored run is guided")
+		}
+	}
+}
+
+// At 200 % text the whole cycle is in sight, nothing scrolled; at 250 % the two
+// buttons that go on are.
+func TestLargeTextKeepsTheCycleInSight(t *testing.T) {
+	for _, size := range [][2]float64{{1280, 800}, {1366, 768}, {1920, 1080}} {
+		for _, scale := range []float64{1, 1.25, 1.5, 1.75, 2, 2.25, 2.5} {
+			b := newTable(t, size[0], size[1], scale)
+			b.Ticks(2)
+			ids := []string{"iron", "cut", "go", "guidance", "hours", "checks", "setup", "signoff"}
+			if scale <= 2 && size[1] >= 800 {
+				ids = append(ids, "depth", "rose", "length", "cross", "film", "step.stone", "step.wipe", "step.half", "step.predict", "step.roll", "step.rub", "step.over", "brush", "strip.all")
+			}
+			for _, id := range ids {
+				n := b.Node(id)
+				if n == nil || !n.Rect.Within(n.Visible()) {
+					t.Errorf("%v, text %v: %s is not wholly in sight", size, scale, id)
+				}
+			}
+		}
+	}
+}
+
+// A cycle that is played out takes at most six gestures and twenty seconds of the
+// window's time.
+func TestACycleTakesSixGesturesAndTwentySeconds(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.desk.Set.SkipWaiting = false
+	b.Type("r")
+	b.rest()
+	ticks := 0
+	tick := b.Tick
+	b.Tick = func(u *kit.UI) { ticks++; tick(u) }
+	gestures := 0
+	m := b.faceMiddle()
+	for _, do := range []func(){
+		func() { b.Drag([2]float64{m[0] - 120, m[1] - 60}, m, [2]float64{m[0] + 120, m[1] + 60}) },
+		func() { b.must(b.Click("cross")) },
+		func() { b.Type("c"); b.rest() },
+		func() { b.Type("r"); b.rest() },
+	} {
+		do()
+		gestures++
+	}
+	if b.bench.work.Run.Prints() != 2 {
+		t.Fatalf("no second print: %v", b.kinds())
+	}
+	if gestures > 6 || ticks > 20*60 {
+		t.Errorf("the cycle took %d gestures and %.1f s of ticks", gestures, float64(ticks)/60)
+	}
+}
+
+// The print before the last can be held beside it, and anything that is done shows
+// the face as it is again.
+func TestThePrintBefore(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	if !b.Node("strip.before").Disabled {
+		t.Error("after one print there is one before it")
+	}
+	first, _ := b.bench.work.Run.Reading()
+	was := append([]uint8(nil), first.Colour...)
+	b.Type("ac")
+	b.rest()
+	if n := b.Node("label"); n == nil || !strings.Contains(n.Label, "old") {
+		t.Errorf("the iron does not say that its print is old: %+v", n)
+	}
+	b.Type("r")
+	b.rest()
+	b.Type("v")
+	b.Ticks(1)
+	shown, _ := b.bench.Stage().Face.Reading()
+	if !slices.Equal(shown.Colour, was) {
+		t.Error("what is shown is not the print before")
+	}
+	if n := b.Node("label"); !strings.HasPrefix(n.Label, "Print 1") {
+		t.Errorf("it is called %q", n.Label)
+	}
+	b.Type("ac")
+	b.rest()
+	now, _ := b.bench.work.Run.Reading()
+	if shown, _ := b.bench.Stage().Face.Reading(); shown != now {
+		t.Error("after a cut the face is not shown as it is")
+	}
+}
+
+// A cycle with its checks goes through on every master, with all that can lie.
+func TestACycleOnEveryMasterWithAllEffects(t *testing.T) {
+	for _, master := range free.Masters {
+		c := free.Usual()
+		c.Size, c.Master = "pad", master
+		for _, e := range run.EffectList() {
+			if e.Name == "dial" && (master == "straightedge" || master == "prism") {
+				continue
+			}
+			if err := c.Effects.Switch(e.Name, true); err != nil {
+				t.Fatal(err)
+			}
+		}
+		setup, err := c.Setup()
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := newTable(t, 1280, 1400, 1)
+		wk, err := work.BeginPart(b.desk.Store, setup, "free", 3, 3)
+		b.must(err)
+		b.bench = New(b.desk, wk)
+		b.Ticks(2)
+		for _, keys := range []string{"r", "ac", "r", "i", "b", "h"} {
+			b.Type(keys)
+			b.rest()
+			if said := b.bench.guide.trouble; said != "" {
+				t.Errorf("%s, after %q: %s", master, keys, said)
+			}
+		}
+		b.must(b.Click("push"))
+		b.rest()
+		b.page("bench")
+		b.must(b.Click("supports.1"))
+		b.must(b.Click("support"))
+		b.rest()
+		b.must(b.Click("soak"))
+		b.rest()
+		if said := b.bench.guide.trouble; said != "" {
+			t.Errorf("%s: %s", master, said)
+		}
+		if n := b.bench.work.Run.Prints(); n != 2 {
+			t.Errorf("%s: %d prints: %v", master, n, b.kinds())
+		}
+	}
+}
