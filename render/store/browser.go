@@ -32,6 +32,11 @@ func At(string) (s Store, err error) {
 	return Store{browser{area}}, nil
 }
 
+// With answers that a page has no files beside its storage.
+func (s Store) With(string) (Store, string, error) {
+	return s, "", errors.New("a browser keeps runs in the page, not in files")
+}
+
 // Read implements Folder.
 func (b browser) Read(name string) ([]byte, error) {
 	v := b.area.Call("getItem", prefix+name)

@@ -161,6 +161,11 @@ func (s Store) GoOn(name string, l *run.Log) (io.Writer, error) {
 			return nil, err
 		}
 	}
+	// Nothing is added, so that a file which cannot be written is known before
+	// anything is done that would have to be.
+	if err := s.Append(runPath(name), nil); err != nil {
+		return nil, err
+	}
 	return appender{s, runPath(name)}, nil
 }
 
