@@ -26,7 +26,7 @@ func (b *Bench) stripItems() []stripItem {
 		return &items[len(items)-1]
 	}
 	switch {
-	case b.rubbing():
+	case b.byHand():
 		if b.work.OnMaster() {
 			add("lift", "l")
 		}
@@ -39,7 +39,7 @@ func (b *Bench) stripItems() []stripItem {
 	case b.tool == pointTool:
 		add("nospots", "z").disabled = len(b.spots.cut) == 0 && b.spots.spare == nil
 	}
-	if !b.rubbing() {
+	if !b.byHand() {
 		e := add("before", "v")
 		e.icon, e.on = beforeIcon, b.prints.back
 		e.disabled = b.prints.before == nil || b.work.Busy() || b.guess != nil
@@ -53,12 +53,13 @@ func (b *Bench) stripItems() []stripItem {
 const brushWidth = 190.0
 
 func (b *Bench) stripWidths(u *kit.UI) (widths []float64, height float64) {
-	height = u.ControlHeight()
+	// As high for every tool, so that the iron stays where it is.
+	brush := math.Round(brushWidth * (1 + (u.TextScale-1)*.8))
+	height = max(u.ControlHeight(), u.SliderHeight(brush, words.Say("bench.strip.brush"), b.desk.Set.Units.Across(b.brush)))
 	for _, s := range b.stripItems() {
 		switch {
 		case s.slider:
-			widths = append(widths, math.Round(brushWidth*(1+(u.TextScale-1)*.8)))
-			height = max(height, u.SliderHeight(widths[0], s.label, b.desk.Set.Units.Across(b.brush)))
+			widths = append(widths, brush)
 		case s.icon != nil:
 			widths = append(widths, math.Ceil(max(kit.MinTarget, u.IconSize()*1.2+20)))
 		case s.toggle:

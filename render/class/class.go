@@ -10,6 +10,7 @@ import (
 	"math"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync/atomic"
 	"time"
@@ -71,6 +72,7 @@ func (s *Scene) open(folder string) {
 			s.entries = append(s.entries, folders.Entry{Name: f.Name, Time: f.Time})
 		}
 	}
+	slices.SortFunc(s.entries, func(a, b folders.Entry) int { return strings.Compare(a.Name, b.Name) })
 }
 
 // file is one run of the folder.
@@ -178,8 +180,12 @@ func (s *Scene) choose(u *kit.UI, r kit.Rect) (next scene.Next) {
 			n++
 		}
 	}
-	_, over, _ := s.marking.Get()
-	if c.Button("mark", words.Count("classroom.mark", n), kit.Opts{Tone: kit.Go, Disabled: n == 0 || s.marking != nil && !over, Tip: words.Say("classroom.tip.mark")}) {
+	m, over, _ := s.marking.Get()
+	tone := kit.Go
+	if m != nil {
+		tone = kit.Plain // the gradebook is what goes on from there
+	}
+	if c.Button("mark", words.Count("classroom.mark", n), kit.Opts{Tone: tone, Disabled: n == 0 || s.marking != nil && !over, Tip: words.Say("classroom.tip.mark")}) {
 		s.start()
 	}
 	where := words.Say("classroom.folder.own", "where", folders.Ending(filepath.Join(s.desk.Store.Where(), ownFolder)))
