@@ -168,7 +168,7 @@ func (d *Debrief) caption(v *review.Review) string {
 	}
 	text := words.Say("debrief.reading", "n", d.cycles[d.at].print.N, "film", h(d.cycles[d.at].film))
 	if now.Guess != nil {
-		text += " " + words.Say("debrief.guess", "share", int(math.Round(100*now.Met)), "sure", now.Guess.Sure)
+		text += " " + words.Say("debrief.guess", "share", int(math.Round(100*now.Met)), "sure", words.Say(fmt.Sprint("bench.told.sure.", now.Guess.Sure)))
 	}
 	return text
 }
