@@ -77,6 +77,20 @@ func TestChecksAndCures(t *testing.T) {
 			t.Errorf("%s did %v, want %s", id, got[n:], kind)
 		}
 	}
+	b.page("rubbing")
+	for _, id := range []string{"circles", "press", "off.along"} {
+		b.UI.FocusOn(id)
+		b.Ticks(1)
+		b.Key(kit.Right)
+	}
+	b.Type("r")
+	b.rest()
+	if r := b.lastAct("rub").Act.Rub; len(r.Path) != 12 || r.Press != 5 || r.Load != [2]int{5000, 3750} {
+		t.Errorf("rubbed %+v, want three circles pressed with 5 N in the middle", r)
+	}
+	if p := b.lastAct("place").Act.Place; p.X != 1000 || p.Y != 0 {
+		t.Errorf("put down at %+v, want 10 mm off the middle", p)
+	}
 	b.page("bench")
 	b.must(b.Click("supports.1"))
 	b.must(b.Click("clamp"))
@@ -155,7 +169,7 @@ func TestDrawersByKeysAndTouch(t *testing.T) {
 	}
 	b.Type("u")
 	b.Ticks(1)
-	b.must(b.Tap("setup.pages.2"))
+	b.must(b.Tap("setup.pages.3"))
 	b.must(b.Tap("soak"))
 	b.lastAct("soak")
 	for _, key := range []string{"i", "b"} {
@@ -318,6 +332,37 @@ func TestCoachSpeaksInPracticeOnly(t *testing.T) {
 		if scored && b.bench.at() != len(firstSteps) {
 			t.Error("a scored run is guided")
 		}
+	}
+}
+
+// Who foresees prints is told less: the coach of the next run knows of it.
+func TestTheCoachFadesFromRunToRun(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.desk.Set.Guided, b.desk.Set.Foresaw = len(firstSteps), 4
+	b.bench = New(b.desk, b.bench.work)
+	b.Ticks(2)
+	b.Type("r")
+	b.rest()
+	for range 2 {
+		b.Type("ac")
+		b.rest()
+	}
+	if said := b.bench.guide.advised; said != "" {
+		t.Errorf("after four prints foreseen in a row it says %q", said)
+	}
+	b.Type("r")
+	b.rest()
+	b.bench.routine.ticked["predict"] = true
+	b.Type("r")
+	b.rest()
+	b.In.X, b.In.Y = 0, 0
+	b.Key(kit.Left)
+	b.Key(kit.Space) // a spot, far less than will come
+	b.Key(kit.Space)
+	b.Type("r")
+	b.rest()
+	if b.desk.Set.Foresaw != 0 {
+		t.Errorf("after a print that was not foreseen, %d in a row are kept", b.desk.Set.Foresaw)
 	}
 }
 
