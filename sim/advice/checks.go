@@ -8,6 +8,7 @@ import (
 	"github.com/before-iron/beforeiron/sim/blue"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/surface"
 )
 
 // watch is what a teacher remembers of a run.
@@ -314,9 +315,7 @@ func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 	x0, y0, x1, y1 := r.Grid().Edges()
 	face := (x1 - x0) * (y1 - y0)
 	whole := a.Example == nil && a.Region.AreaMM2() > .8*face
-	recipe := r.Header().Setup.Part.Recipe
-	machined := recipe != nil && recipe.Finish != "" && recipe.Finish != "scraped"
-	if machined && !whole && w.skin < 2 {
+	if Machined(r.Header().Setup.Part) && !whole && w.skin < 2 {
 		say("skin-first", "The machined skin is not broken, and its ridges print as if they were high places.",
 			"Cross it out first with two passes in rows over the whole face.")
 	}
@@ -351,6 +350,13 @@ func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 		return out
 	}
 	return append(out, w.byPrint(r, p, a, depth)...)
+}
+
+// Machined reports whether a part comes with ridges of the mill or the grinding
+// wheel, which print before the face does. Those of a worn face were scraped off
+// once, and those of a lapped one are too low to print.
+func Machined(p run.Part) bool {
+	return p.Recipe != nil && (p.Recipe.Finish == surface.Milled || p.Recipe.Finish == surface.Ground)
 }
 
 // byPrint is what a pass calls for, held against the print that it went by.
