@@ -14,7 +14,6 @@ import (
 
 	"github.com/before-iron/beforeiron/lessons/class"
 	"github.com/before-iron/beforeiron/lessons/page"
-	"github.com/before-iron/beforeiron/sim/score"
 )
 
 type classCommand struct {
@@ -33,8 +32,7 @@ type marked struct {
 }
 
 func (c *classCommand) Run(s streams) error {
-	rubric, err := readRubric(c.Rubric)
-	if err != nil {
+	if _, err := readRubric(c.Rubric); err != nil { // before any work is done
 		return err
 	}
 	names, err := runsIn(c.Dir)
@@ -49,7 +47,7 @@ func (c *classCommand) Run(s streams) error {
 	told := newProgress(s)
 	told.step("making runs again", len(names))
 	inParallel(len(names), func(n int) {
-		all[n] = markFile(filepath.Join(c.Dir, names[n]), rubric)
+		all[n] = markFile(filepath.Join(c.Dir, names[n]), c.Rubric)
 		told.one()
 	})
 	told.end()
@@ -181,13 +179,18 @@ func (c *classCommand) tell(s streams, attempts []class.Attempt, refused []strin
 	return t.end()
 }
 
-// markFile makes a run again and marks it.
-func markFile(name string, by *score.Rubric) (m marked) {
+// markFile makes a run again and marks it by a rubric's file, or by its own rubric.
+func markFile(name, rubric string) (m marked) {
 	var out []string
 	l, err := readRun(streams{remarks: &out}, name)
 	m.remarks = out
 	if err != nil {
 		m.err = err
+		return m
+	}
+	by, err := rubricFor(rubric, l)
+	if err != nil {
+		m.err = fmt.Errorf("%s: %w", name, err)
 		return m
 	}
 	report, err := by.Mark(l, nil)
