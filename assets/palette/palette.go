@@ -62,6 +62,10 @@ func (t *Theme) Of(n Name) color.RGBA { return t.values[n] }
 // Themes are those a learner may choose: dark and light iron.
 var Themes = []*Theme{&dark, &light}
 
+// ForRoom is the theme of a projector, whose black is only as dark as the room: blue
+// is told from light iron when it is not from dark.
+var ForRoom = &light
+
 // Pigments are the marking colours that a learner may choose, as settings spell
 // them. Blue is seen by every eye; red lead is imitated in colour alone; black is
 // for eyes or screens that show neither.

@@ -14,6 +14,7 @@ import (
 
 	"github.com/before-iron/beforeiron/lessons/class"
 	"github.com/before-iron/beforeiron/lessons/page"
+	"github.com/before-iron/beforeiron/sim/score"
 )
 
 type classCommand struct {
@@ -32,8 +33,12 @@ type marked struct {
 }
 
 func (c *classCommand) Run(s streams) error {
-	if _, err := readRubric(c.Rubric); err != nil { // before any work is done
-		return err
+	var by *score.Rubric
+	if c.Rubric != "" {
+		var err error
+		if by, err = readRubric(c.Rubric); err != nil {
+			return err
+		}
 	}
 	names, err := runsIn(c.Dir)
 	if err != nil {
@@ -47,7 +52,7 @@ func (c *classCommand) Run(s streams) error {
 	told := newProgress(s)
 	told.step("making runs again", len(names))
 	inParallel(len(names), func(n int) {
-		all[n] = markFile(filepath.Join(c.Dir, names[n]), c.Rubric)
+		all[n] = markFile(filepath.Join(c.Dir, names[n]), by)
 		told.one()
 	})
 	told.end()
@@ -179,8 +184,8 @@ func (c *classCommand) tell(s streams, attempts []class.Attempt, refused []strin
 	return t.end()
 }
 
-// markFile makes a run again and marks it by a rubric's file, or by its own rubric.
-func markFile(name, rubric string) (m marked) {
+// markFile makes a run again and marks it by a rubric; nil is that of its own job.
+func markFile(name string, by *score.Rubric) (m marked) {
 	var out []string
 	l, err := readRun(streams{remarks: &out}, name)
 	m.remarks = out
@@ -188,26 +193,17 @@ func markFile(name, rubric string) (m marked) {
 		m.err = err
 		return m
 	}
-	by, err := rubricFor(rubric, l)
-	if err != nil {
-		m.err = fmt.Errorf("%s: %w", name, err)
-		return m
+	var finished time.Time
+	if info, err := os.Stat(name); err == nil {
+		finished = info.ModTime()
 	}
-	report, err := by.Mark(l, nil)
+	m.attempt, err = class.Mark(filepath.Base(name), l, finished, by)
 	if err != nil {
 		m.err = replayError(name, l, err)
 		return m
 	}
 	if l.SignedOff() && l.Seal == nil {
 		m.remarks = append(m.remarks, fmt.Sprintf("%s: it has no seal, so there is no digest to hold its heights against", name))
-	}
-	file := filepath.Base(name)
-	m.attempt = class.Attempt{
-		File: file, Code: class.SeatCode(file), Lesson: l.Header.Lesson, Seed: l.Header.PartSeed, Signed: l.SignedOff(),
-		Program: l.Header.Program, Hand: l.Header.Hand, Sum: l.Sum(), Report: report,
-	}
-	if info, err := os.Stat(name); err == nil {
-		m.attempt.Finished = info.ModTime().Truncate(time.Second)
 	}
 	return m
 }

@@ -17,6 +17,9 @@ import (
 var command string
 
 func TestMain(m *testing.M) {
+	if os.Getenv("PEAK") != "" { // TestPeakMemory, which is told where the program is
+		os.Exit(m.Run())
+	}
 	folder, err := os.MkdirTemp("", "beforeiron")
 	if err == nil {
 		command = filepath.Join(folder, "beforeiron.exe")

@@ -1,9 +1,8 @@
 package main
 
 import (
+	"iter"
 	"math"
-	"path/filepath"
-	"strings"
 
 	"github.com/before-iron/beforeiron/render/app"
 	"github.com/before-iron/beforeiron/render/ownpart"
@@ -11,18 +10,15 @@ import (
 )
 
 type openCommand struct {
-	Lesson string `placeholder:"ID" xor:"what" help:"Begin this lesson; see beforeiron lessons."`
+	Lesson string `placeholder:"ID" xor:"what" help:"Show this lesson, to begin it; see beforeiron lessons."`
 	Part   string `placeholder:"FILE" xor:"what" help:"Show your own readings (.csv, .sdf, .x3p), to work them."`
-	Saved  string `name:"run" placeholder:"NAME" xor:"what" help:"Go on with a run of the data folder."`
+	Saved  string `name:"run" placeholder:"FILE" xor:"what" help:"Go on with the run in this file, where it lies; one that is signed off is looked back on."`
+	Board  bool   `help:"For a projector: the whole screen, type that the back row can read, light iron."`
 	Data   string `placeholder:"DIR" help:"Folder for settings and runs (by default beforeiron in XDG_DATA_HOME)."`
 }
 
 func (c *openCommand) Run(streams) error {
-	name := strings.TrimSuffix(filepath.Base(c.Saved), ".run")
-	if c.Saved == "" {
-		name = ""
-	}
-	return app.Run(app.Options{Version: version, Data: c.Data, ReadPart: readPart, Lesson: c.Lesson, Part: c.Part, Run: name})
+	return app.Run(app.Options{Version: version, Data: c.Data, ReadPart: readPart, Lesson: c.Lesson, Part: c.Part, Run: c.Saved, Board: c.Board})
 }
 
 // readPart reads somebody's own part for the window.
@@ -43,23 +39,17 @@ func readPart(name string, content []byte, ask ownpart.Ask) (*ownpart.Part, erro
 		return nil, err
 	}
 	x, y := size(d)
-	p := &ownpart.Part{Setup: setup, X: x, Y: y, Unit: d.Unit, Finish: setup.Part.Finish, Notes: d.Warnings}
+	p := &ownpart.Part{Setup: setup, X: x, Y: y, Unit: d.Unit, Unsaid: !d.UnitStated, Finish: setup.Part.Finish, Notes: d.Warnings}
 	if d.Map != nil {
 		p.NX, p.NY = d.Map.NX, d.Map.NY
 	}
-	points := d.Points()
-	p.Points = len(points.Z)
-	p.Low, p.High = math.Inf(1), math.Inf(-1)
-	for _, z := range points.Z {
-		p.Low, p.High = min(p.Low, z), max(p.High, z)
-	}
-	small(p, points)
+	small(p, d)
 	return p, nil
 }
 
 // flipped is data whose depths are taken for heights.
 func flipped(d *surface.Data) *surface.Data {
-	out := &surface.Data{Unit: d.Unit, Warnings: d.Warnings}
+	out := &surface.Data{Unit: d.Unit, UnitStated: d.UnitStated, Warnings: d.Warnings}
 	turn := func(z []float64) []float64 {
 		t := make([]float64, len(z))
 		for k := range z {
@@ -79,15 +69,39 @@ func flipped(d *surface.Data) *surface.Data {
 // smallSide is the longer side of the map in a preview.
 const smallSide = 120
 
-// small fills in the small map of a preview: each place has the height of the
-// reading nearest to it.
-func small(p *ownpart.Part, points *surface.Cloud) {
-	x0, y0 := math.Inf(1), math.Inf(1)
-	x1, y1 := math.Inf(-1), math.Inf(-1)
-	for k := range points.Z {
-		x0, x1 = min(x0, points.X[k]), max(x1, points.X[k])
-		y0, y1 = min(y0, points.Y[k]), max(y1, points.Y[k])
+// everyReading are the places, mm, and heights, um, that were measured. A map may have
+// millions of them, so they are not copied.
+func everyReading(d *surface.Data) iter.Seq2[[2]float64, float64] {
+	return func(yield func([2]float64, float64) bool) {
+		if c := d.Cloud; c != nil {
+			for k, z := range c.Z {
+				if !yield([2]float64{c.X[k], c.Y[k]}, z) {
+					return
+				}
+			}
+			return
+		}
+		for k, z := range d.Map.Z {
+			if z == z && !yield([2]float64{d.Map.X(k % d.Map.NX), d.Map.Y(k / d.Map.NX)}, z) {
+				return
+			}
+		}
 	}
+}
+
+// small fills in what of the readings a preview shows: how many they are, from
+// where to where, and a small map in which each place has the height of the
+// reading nearest to it.
+func small(p *ownpart.Part, d *surface.Data) {
+	x0, y0, low := math.Inf(1), math.Inf(1), math.Inf(1)
+	x1, y1, high := math.Inf(-1), math.Inf(-1), math.Inf(-1)
+	for at, z := range everyReading(d) {
+		p.Points++
+		x0, x1 = min(x0, at[0]), max(x1, at[0])
+		y0, y1 = min(y0, at[1]), max(y1, at[1])
+		low, high = min(low, z), max(high, z)
+	}
+	p.Low, p.High = low, high
 	long := max(x1-x0, y1-y0)
 	p.W = max(2, int(math.Round(smallSide*(x1-x0)/long)))
 	p.H = max(2, int(math.Round(smallSide*(y1-y0)/long)))
@@ -97,16 +111,16 @@ func small(p *ownpart.Part, points *surface.Cloud) {
 		nearest[k], p.Z[k] = math.Inf(1), math.NaN()
 	}
 	// Each reading claims the places within the mean distance of readings.
-	reach := 1.2 * math.Sqrt((x1-x0)*(y1-y0)/float64(len(points.Z)))
+	reach := 1.2 * math.Sqrt((x1-x0)*(y1-y0)/float64(p.Points))
 	dx, dy := (x1-x0)/float64(p.W-1), (y1-y0)/float64(p.H-1)
 	ri, rj := int(reach/max(dx, 1e-9))+1, int(reach/max(dy, 1e-9))+1
-	for k := range points.Z {
-		ci, cj := int((points.X[k]-x0)/max(dx, 1e-9)+.5), int((points.Y[k]-y0)/max(dy, 1e-9)+.5)
+	for at, z := range everyReading(d) {
+		ci, cj := int((at[0]-x0)/max(dx, 1e-9)+.5), int((at[1]-y0)/max(dy, 1e-9)+.5)
 		for j := max(0, cj-rj); j <= min(p.H-1, cj+rj); j++ {
 			for i := max(0, ci-ri); i <= min(p.W-1, ci+ri); i++ {
-				d := math.Hypot(x0+float64(i)*dx-points.X[k], y0+float64(j)*dy-points.Y[k])
-				if at := j*p.W + i; d < nearest[at] {
-					nearest[at], p.Z[at] = d, points.Z[k]
+				away := math.Hypot(x0+float64(i)*dx-at[0], y0+float64(j)*dy-at[1])
+				if k := j*p.W + i; away < nearest[k] {
+					nearest[k], p.Z[k] = away, z
 				}
 			}
 		}

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"github.com/before-iron/beforeiron/lessons"
+	"github.com/before-iron/beforeiron/lessons/free"
 	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/run"
@@ -184,40 +185,23 @@ func partSetup(d *surface.Data, finish string, texture *surface.Texture) (run.Se
 	setup := coupon.Setup
 	setup.Part = run.Part{Readings: run.ReadingsOf(d), Finish: finish, Texture: texture}
 	x, y := size(d)
-	if setup.Master.LengthMM, setup.Master.WidthMM, err = plateFor(x, y); err != nil {
+	if setup.Master.LengthMM, setup.Master.WidthMM, err = free.PlateFor(x, y); err != nil {
 		return run.Setup{}, err
 	}
 	return setup, nil
 }
 
-// size is the reach of measured heights, mm.
+// size is the reach of the face that measured heights make, mm: of cells to their
+// edges, of coarse readings from the outermost to the outermost.
 func size(d *surface.Data) (x, y float64) {
 	if m := d.Map; m != nil {
+		if max(m.DX, m.DY) > surface.FinePitchMM {
+			return float64(m.NX-1) * m.DX, float64(m.NY-1) * m.DY
+		}
 		return float64(m.NX) * m.DX, float64(m.NY) * m.DY
 	}
 	x0, y0, x1, y1 := d.Cloud.Reach()
 	return x1 - x0, y1 - y0
-}
-
-// plates are common sizes of surface plates, mm.
-var plates = [][2]float64{{400, 250}, {630, 400}, {1000, 630}, {1600, 1000}, {2000, 1000}, {2500, 1600}}
-
-// plateRoomMM is what a plate must have beyond the part, so that a part that is
-// rubbed stays on it.
-const plateRoomMM = 40
-
-// plateFor is the smallest plate that a part of x by y mm can be rubbed on.
-func plateFor(x, y float64) (length, width float64, err error) {
-	for _, p := range plates {
-		a, b := p[0], p[1]
-		if y > x {
-			a, b = b, a
-		}
-		if a >= x+plateRoomMM && b >= y+plateRoomMM {
-			return a, b, nil
-		}
-	}
-	return 0, 0, fmt.Errorf("a part of %.4g x %.4g mm is larger than any plate to blue it on: are its positions in mm?", x, y)
 }
 
 // errStopped ends a run that somebody stopped.

@@ -140,6 +140,11 @@ func known(v *float64) string {
 	return decimals(*v)
 }
 
+const (
+	fineMap     = 50 // cells along its shorter side from which a map can bear lines
+	fewReadings = 12 // readings along the longer side that have room for figures
+)
+
 // fillMap draws heights above the plane of the flatness figures.
 func (m *Measured) fillMap(f *measuredFill) {
 	g, plane := m.Map.Grid, m.Flatness.LSPlane
@@ -152,13 +157,30 @@ func (m *Measured) fillMap(f *measuredFill) {
 	told := fmt.Sprintf("Map of heights from %s to %s about the least-squares plane. Smoothed, the face is highest near %s and lowest near %s mm.",
 		micro(low), micro(high), at(true), at(false))
 	v := newView(g, field.W, field.H, told)
+	lines := fmt.Sprintf("; a line every %s µm of the form, marks smoothed out", short(step))
+	fine := min(field.W, field.H) >= fineMap
+	if !fine {
+		// A line is a cell wide, and would cover what it parts.
+		lines, step = "", math.Inf(1)
+	}
 	v.picture(truthPicture(field, step))
-	for _, l := range labels(form, step) {
-		v.text("label", l.X, l.Y+2, l.Text)
+	switch {
+	case fine:
+		for _, l := range labels(form, step) {
+			v.text("label", l.X*v.w/float64(field.W), l.Y*v.h/float64(field.H)+2, l.Text)
+		}
+	case max(g.NX, g.NY) <= fewReadings:
+		lines = ", each written over its place"
+		for k, z := range m.Map.Z {
+			if x, y := g.X(k%g.NX), g.Y(k/g.NX); z == z {
+				at, down := v.at(x, y)
+				v.text("label", at, down+2, decimals(z-plane.At(x, y)))
+			}
+		}
 	}
 	f.MapTitle, f.Map, f.Key = "Heights", v.svg(), heightKey(low, high)
-	f.MapCaption = fmt.Sprintf("Heights from the least-squares plane, means over %.3g × %.3g mm; a line every %s µm of the form, marks smoothed out. x runs to the right and y down, mm.",
-		float64(g.NX)*g.DX/float64(field.W), float64(g.NY)*g.DY/float64(field.H), short(step))
+	f.MapCaption = fmt.Sprintf("Heights from the least-squares plane, means over %.3g × %.3g mm%s. x runs to the right and y down, mm.",
+		float64(g.NX)*g.DX/float64(field.W), float64(g.NY)*g.DY/float64(field.H), lines)
 }
 
 // place tells where a field is highest or lowest, mm.

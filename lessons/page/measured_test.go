@@ -217,3 +217,29 @@ func TestPageOfASmallFace(t *testing.T) {
 		t.Error("frames are spoken of")
 	}
 }
+
+// A coarse table of readings shows its figures and no lines, which would be as wide
+// as its cells.
+func TestPageOfCoarseReadings(t *testing.T) {
+	m := surface.NewMap(surface.Grid{NX: 3, NY: 3, DX: 25.4, DY: 25.4})
+	copy(m.Z, []float64{2, 1, 3, 1, -1, 2, 2, 2, 1})
+	flat, err := gauge.Flatness(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	texture, err := gauge.Texture(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := &Measured{Program: "0", File: "a.csv", Map: m, Flatness: flat, Texture: &texture}
+	html, err := page.HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(string(html), `<text class="label"`); n != 9 {
+		t.Errorf("%d figures over nine readings", n)
+	}
+	if strings.Contains(string(html), "a line every") || !strings.Contains(string(html), "each written over its place") {
+		t.Error("the caption speaks of lines")
+	}
+}

@@ -8,7 +8,9 @@ import (
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/ownpart"
+	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/run"
 )
 
 // The part that a newcomer opens on: a lesson, and a surface of it on which the
@@ -54,6 +56,26 @@ func (w *Window) toPart(name string) error {
 		return err
 	}
 	w.show(s, false)
+	return nil
+}
+
+// toRun goes on with the run in a file, which may lie outside the data folder and
+// is then worked where it lies. A run that cannot be worked on is looked back on.
+func (w *Window) toRun(file string) error {
+	with, name, err := w.desk.Store.With(file)
+	if err != nil {
+		return err
+	}
+	log, err := with.Open(name)
+	if err != nil {
+		return err
+	}
+	w.desk.Store = with
+	if log.Header.Physics != run.Physics || log.SignedOff() {
+		w.toDebrief(scene.Next{Name: name})
+		return nil
+	}
+	w.toBench(scene.Next{Name: name})
 	return nil
 }
 

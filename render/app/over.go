@@ -14,6 +14,7 @@ const frameMM = 25.4 // side of the inch frame
 // drawOver draws what lies over the face.
 func (w *Window) drawOver(dst *ebiten.Image, s stage.Stage) {
 	o := &s.Over
+	w.drawMap(dst, s)
 	pen := iron.NewPen(w.view(s.View), w.paint.Pixels)
 	ink := func(n palette.Name, width, dash float64) iron.Ink {
 		return iron.Ink{Line: w.paint.Theme.Of(n), Casing: w.paint.Theme.Of(palette.Casing), Width: width, Dash: dash}
@@ -80,5 +81,33 @@ func (w *Window) drawOver(dst *ebiten.Image, s stage.Stage) {
 		pen.Line(ink(palette.Ghost, 2, 0), p[0]-arm, p[1], p[0]+arm, p[1])
 		pen.Line(ink(palette.Ghost, 2, 0), p[0], p[1]-arm, p[0], p[1]+arm)
 	}
+	for _, p := range o.Pins {
+		if p.Lit {
+			pen.Pin(p.X, p.Y, p.N, ink(palette.ToCut, 3, 0))
+		} else {
+			pen.Pin(p.X, p.Y, p.N, ink(palette.Ghost, 2, 0))
+		}
+	}
 	pen.Draw(dst)
+}
+
+// drawMap lays a map over the face, and keeps it on the graphics card as long as
+// it is the one that is shown.
+func (w *Window) drawMap(dst *ebiten.Image, s stage.Stage) {
+	m := s.Over.Map
+	if w.chart != nil && (w.chartOf != m || w.chartOn != w.metal.face) {
+		w.chart.Dispose()
+		w.chart = nil
+	}
+	if m == nil || w.metal.face == nil {
+		return
+	}
+	if w.chart == nil {
+		chart, err := iron.NewMap(w.metal.face, m.UM)
+		if err != nil {
+			return // it is of another face, which is still being made
+		}
+		w.chart, w.chartOf, w.chartOn = chart, m, w.metal.face
+	}
+	w.chart.Draw(dst, w.view(s.View), m.Scale, w.paint.Pixels)
 }

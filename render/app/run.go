@@ -3,9 +3,9 @@ package app
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"math"
 	"runtime"
+	"runtime/debug"
 	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -13,8 +13,8 @@ import (
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/lesson"
 	"github.com/before-iron/beforeiron/render/ownpart"
-	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/shelf"
 	"github.com/before-iron/beforeiron/render/sound"
 	"github.com/before-iron/beforeiron/render/store"
@@ -28,14 +28,17 @@ type Options struct {
 	// ReadPart reads somebody's own readings.
 	ReadPart ownpart.Reader
 	// Lesson, Run and Part are what to begin with, one of them or none: a lesson,
-	// a run by its name in the data folder, a file of one's own readings.
+	// the file of a run, a file of one's own readings.
 	Lesson, Run, Part string
+	// Board is for a projector: large type on light iron over the whole screen.
+	Board bool
 }
 
 // Run opens the window and returns when it is closed. An error is one line that
 // says what is missing and how to mend it.
 func Run(o Options) error {
 	work.Program = o.Version
+	debug.SetMemoryLimit(softLimit)
 	data, err := store.At(o.Data)
 	if err != nil {
 		return err
@@ -46,7 +49,8 @@ func Run(o Options) error {
 		trouble = err.Error()
 	}
 	w := newWindow(data, set)
-	w.readPart = o.ReadPart
+	w.readPart, w.board = o.ReadPart, o.Board
+	w.dress()
 	w.front = shelf.NewFront()
 	out := sound.Open()
 	out.Mute(set.Mute)
@@ -59,9 +63,14 @@ func Run(o Options) error {
 	ebiten.SetWindowResizingMode(ebiten.WindowResizingModeEnabled)
 	ebiten.SetWindowSizeLimits(640, 480, -1, -1)
 	ebiten.SetScreenClearedEveryFrame(false)
+	ebiten.SetFullscreen(o.Board)
 	err = ebiten.RunGameWithOptions(&game{window: w, scale: 1, sound: out}, &ebiten.RunGameOptions{X11ClassName: "beforeiron", X11InstanceName: "beforeiron"})
 	return missing(err)
 }
+
+// softLimit is the memory, bytes, from which garbage is looked for harder, so that
+// a face of eight million cells and its textures stay within a gigabyte.
+const softLimit = 560 << 20
 
 // begin shows the first scene.
 func (w *Window) begin(o Options, trouble string) error {
@@ -71,14 +80,10 @@ func (w *Window) begin(o Options, trouble string) error {
 		if err != nil {
 			return err
 		}
-		w.toBench(scene.Next{Lesson: l, Seed: l.FirstSeed()})
+		w.toShelf(trouble)
+		w.show(lesson.New(&w.desk, l), true)
 	case o.Run != "":
-		if _, err := w.desk.Store.Open(o.Run); errors.Is(err, fs.ErrNotExist) {
-			return fmt.Errorf("there is no run %q in %s: the window lists those there are", o.Run, w.desk.Store.Where())
-		} else if err != nil {
-			return err
-		}
-		w.toBench(scene.Next{Name: o.Run})
+		return w.toRun(o.Run)
 	case o.Part != "":
 		return w.toPart(o.Part)
 	case w.fresh():
@@ -133,7 +138,7 @@ func (g *game) LayoutF(w, h float64) (float64, float64) {
 	size := kit.Rect{W: w, H: h}
 	if size != g.size {
 		g.size = size
-		g.window.ui.Spoil()
+		g.window.resized(size)
 	}
 	return math.Ceil(w * g.scale), math.Ceil(h * g.scale)
 }

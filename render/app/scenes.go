@@ -7,11 +7,14 @@ import (
 
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/cards"
+	"github.com/before-iron/beforeiron/render/class"
 	"github.com/before-iron/beforeiron/render/debrief"
 	"github.com/before-iron/beforeiron/render/keys"
 	"github.com/before-iron/beforeiron/render/lesson"
 	"github.com/before-iron/beforeiron/render/opening"
 	"github.com/before-iron/beforeiron/render/ownpart"
+	"github.com/before-iron/beforeiron/render/practice"
+	"github.com/before-iron/beforeiron/render/rubric"
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/settings"
 	"github.com/before-iron/beforeiron/render/shelf"
@@ -46,6 +49,9 @@ func (w *Window) goTo(n scene.Next) error {
 			w.toShelf("")
 			return nil
 		}
+		if l, ok := w.top().(interface{ Leave() }); ok {
+			l.Leave()
+		}
 		w.scenes = w.scenes[:len(w.scenes)-1]
 		w.ui.Enter()
 		w.ui.Spoil()
@@ -61,8 +67,14 @@ func (w *Window) goTo(n scene.Next) error {
 		w.show(cards.New(&w.desk), false)
 	case scene.OwnPart:
 		w.show(ownpart.New(&w.desk, w.readPart), true)
+	case scene.Practice:
+		w.show(practice.New(&w.desk), true)
 	case scene.Debrief:
 		w.toDebrief(n)
+	case scene.Rubric:
+		w.show(rubric.New(&w.desk), true)
+	case scene.Class:
+		w.show(class.New(&w.desk), true)
 	case scene.Quit:
 		return ebiten.Termination
 	}
@@ -91,6 +103,10 @@ func (w *Window) toBench(n scene.Next) {
 func (w *Window) toDebrief(n scene.Next) {
 	if n.Work != nil {
 		w.show(debrief.Of(&w.desk, n.Work), false)
+		return
+	}
+	if n.Log != nil {
+		w.show(debrief.OfLog(&w.desk, n.Name, n.Log), true)
 		return
 	}
 	d, err := debrief.Open(&w.desk, n.Name)

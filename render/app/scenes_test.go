@@ -1,6 +1,7 @@
 package app
 
 import (
+	"bytes"
 	"strings"
 	"testing"
 	"time"
@@ -9,6 +10,7 @@ import (
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/cards"
+	"github.com/before-iron/beforeiron/render/class"
 	"github.com/before-iron/beforeiron/render/debrief"
 	"github.com/before-iron/beforeiron/render/keys"
 	"github.com/before-iron/beforeiron/render/kit"
@@ -16,6 +18,8 @@ import (
 	"github.com/before-iron/beforeiron/render/kit/inspect"
 	"github.com/before-iron/beforeiron/render/lesson"
 	"github.com/before-iron/beforeiron/render/ownpart"
+	"github.com/before-iron/beforeiron/render/practice"
+	"github.com/before-iron/beforeiron/render/rubric"
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/settings"
 	"github.com/before-iron/beforeiron/render/shelf"
@@ -38,6 +42,10 @@ func folder(t testing.TB) store.Store {
 	if _, err := work.WriteFork(s, signed, l, 8); err != nil {
 		t.Fatal(err)
 	}
+	if err := s.Write("rubrics/nonsense.yaml", []byte("name: nonsense\n")); err != nil {
+		t.Fatal(err)
+	}
+	classroom(t, s)
 	b, err := s.Read("runs/" + signed + ".run")
 	if err != nil {
 		t.Fatal(err)
@@ -55,6 +63,25 @@ func folder(t testing.TB) store.Store {
 	write("torn", open[:len(open)-40])
 	write("older", older(t, l))
 	return s
+}
+
+// classroom fills the folder of a class: three seats with a lesson, one of them
+// twice, and an altered run.
+func classroom(t testing.TB, s store.Store) {
+	t.Helper()
+	own := store.Store{Folder: store.NewMemory()}
+	for i, file := range []string{"c3-01.run", "c3-02.run", "c3-03.run", "c3-03_again.run", "c3-04.run"} {
+		b, err := own.Read("runs/" + worked(t, own, uint64(20+i), true) + ".run")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if file == "c3-04.run" {
+			b = bytes.Replace(b, []byte(`"depth":800`), []byte(`"depth":801`), 1)
+		}
+		if err := s.Write("class/"+file, b); err != nil {
+			t.Fatal(err)
+		}
+	}
 }
 
 // older is the run as a program of another physics version would have written it.
@@ -129,12 +156,13 @@ func worked(t testing.TB, s store.Store, seed uint64, signOff bool) string {
 }
 
 // readPart stands in for the reader of files.
-func readPart(string, []byte, ownpart.Ask) (*ownpart.Part, error) {
+func readPart(name string, _ []byte, ask ownpart.Ask) (*ownpart.Part, error) {
 	l, err := lessons.Load("coupon")
 	if err != nil {
 		return nil, err
 	}
 	p := &ownpart.Part{Setup: l.Setup, NX: 12, NY: 9, Points: 108, X: 110, Y: 80, Low: -12, High: 23, Unit: "um", Notes: []string{"two readings have no height"}, W: 12, H: 9}
+	p.Unsaid = name == "unit unsaid.csv" && ask.Unit == ""
 	for k := range p.W * p.H {
 		p.Z = append(p.Z, -12+35*float64(k%12)/11)
 	}
@@ -165,12 +193,24 @@ func screens(t testing.TB, desk *scene.Desk) map[string]func() Scene {
 		"shelf-trouble": func() Scene {
 			return shelf.New(&empty, nil, "coupon-3: line 4: does not fit its own sum: it was altered")
 		},
-		"settings":      func() Scene { return settings.New(desk) },
-		"keys":          func() Scene { return keys.New() },
-		"lesson":        func() Scene { return lesson.New(desk, l[1]) },
-		"ownpart":       func() Scene { return ownpart.Content(desk, readPart, "plate of mine.csv", nil) },
-		"ownpart-none":  func() Scene { return ownpart.New(desk, readPart) },
-		"cards":         func() Scene { return cards.New(desk) },
+		"settings":     func() Scene { return settings.New(desk) },
+		"keys":         func() Scene { return keys.New() },
+		"lesson":       func() Scene { return lesson.New(desk, l[1]) },
+		"ownpart":      func() Scene { return ownpart.Content(desk, readPart, "plate of mine.csv", nil) },
+		"ownpart-unit": func() Scene { return ownpart.Content(desk, readPart, "unit unsaid.csv", nil) },
+		"ownpart-none": func() Scene { return ownpart.New(desk, readPart) },
+		"practice":     func() Scene { return practice.New(desk) },
+		"cards":        func() Scene { return cards.New(desk) },
+		"rubric":       func() Scene { return rubric.New(desk) },
+		"rubric-refused": func() Scene {
+			other := *desk
+			set := *desk.Set
+			set.Rubric = "nonsense.yaml"
+			other.Set = &set
+			return rubric.New(&other)
+		},
+		"class":         func() Scene { return class.New(desk) },
+		"class-empty":   func() Scene { return class.New(&empty) },
 		"debrief":       open("coupon-3"),
 		"debrief-open":  open("coupon-4"),
 		"debrief-older": open("older"),
@@ -199,6 +239,11 @@ func settled(t testing.TB, h *drive.Hand) {
 			return
 		}
 		time.Sleep(5 * time.Millisecond)
+	}
+	for _, n := range h.UI.Nodes() {
+		if n.Role == kit.RoleProgress {
+			t.Errorf("still under way: %s, %.2f", n.ID, n.Now)
+		}
 	}
 	t.Fatal("the scene never comes to rest")
 }
@@ -282,5 +327,64 @@ func TestOlderPhysicsShowsItsMarks(t *testing.T) {
 	}
 	if h.Node("fork") != nil {
 		t.Error("a run that cannot be made again offers another way on")
+	}
+}
+
+// A file that states no unit is not taken before somebody has said which it is.
+func TestTheUnitIsAskedFor(t *testing.T) {
+	s := ownpart.Content(newDesk(store.Store{Folder: store.NewMemory()}, 1), readPart, "unit unsaid.csv", nil)
+	var next scene.Next
+	h := drive.New(1280, 1000, 1, func(u *kit.UI) {
+		if n := s.Tick(u); n.To != scene.Stay {
+			next = n
+		}
+	})
+	if n := h.Node("accept"); !n.Disabled || h.Node("unit.ask") == nil {
+		t.Fatal("it is taken without a question")
+	}
+	if err := h.Click("unit.1"); err != nil {
+		t.Fatal(err)
+	}
+	if h.Node("unit.ask") != nil {
+		t.Error("it is asked again")
+	}
+	if err := h.Click("accept"); err != nil {
+		t.Fatal(err)
+	}
+	if next.Setup == nil {
+		t.Error("once it is said, the part is not taken")
+	}
+}
+
+// A free practice is begun with what was chosen.
+func TestFreePracticeBeginsWithWhatWasChosen(t *testing.T) {
+	s := practice.New(newDesk(store.Store{Folder: store.NewMemory()}, 1))
+	var next scene.Next
+	h := drive.New(1280, 1000, 1, func(u *kit.UI) {
+		if n := s.Tick(u); n.To != scene.Stay {
+			next = n
+		}
+	})
+	for _, id := range []string{"form.4", "size.0", "finish.1", "metal.1", "master.2", "effect.heat", "effect.film"} {
+		if err := h.Click(id); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := h.Click("go"); err != nil {
+		t.Fatal(err)
+	}
+	set := next.Setup
+	if set == nil {
+		t.Fatal("nothing is begun")
+	}
+	r := set.Part.Recipe
+	if r.Form.TwistUM != 45 || r.LengthMM != 60 || r.Finish != "ground" || set.Part.Metal != "steel" || set.Master.WornUM == 0 {
+		t.Errorf("begun is %+v of %s on %+v", r, set.Part.Metal, set.Master)
+	}
+	if want := (run.Effects{Heat: true, Film: true}); set.Effects != want {
+		t.Errorf("what lies is %+v, want %+v", set.Effects, want)
+	}
+	if next.Seed != 73 {
+		t.Errorf("the surface is %d, want that of the day", next.Seed)
 	}
 }

@@ -206,13 +206,14 @@ func TestShots(t *testing.T) {
 			sh.shoot(name + c.ending)
 		}
 		sh.careful(c.ending)
+		sh.told(c.ending)
 		sh.bench(c.ending)
 		sh.dressed(c.ending)
 	}
 }
 
 // careful shoots the debrief of a run that the careful hand signed off: a loss,
-// and the curves.
+// the face as it was, what a cut did to it, and another run beside it.
 func (s *shooter) careful(ending string) {
 	l, err := lessons.Load("coupon")
 	if err != nil {
@@ -240,11 +241,45 @@ func (s *shooter) careful(ending string) {
 	}
 	s.w.toDebrief(scene.Next{Name: "careful"})
 	s.settle()
-	s.click("losses.0")
+	s.press("losses.0")
 	s.shoot("debrief-loss" + ending)
-	s.click("page.1")
+	s.press("thumb.4")
 	s.settle()
-	s.shoot("debrief-curves" + ending)
+	for _, sees := range []struct{ id, name string }{{"sees.1", "truth"}, {"sees.2", "cut"}, {"sees.3", "did"}} {
+		s.press(sees.id)
+		s.shoot("debrief-" + sees.name + ending)
+	}
+	s.press("sees.0")
+	s.press("page.1")
+	s.settle()
+	s.shoot("debrief-beside" + ending)
+	s.press("page.3")
+	s.shoot("debrief-coach" + ending)
+}
+
+// told shoots what can be said of a class.
+func (s *shooter) told(ending string) {
+	s.w.desk.Store = folder(s.t)
+	s.w.goTo(scene.Next{To: scene.Class})
+	s.ticks(2)
+	s.press("mark")
+	s.settle()
+	s.shoot("class-told" + ending)
+}
+
+// press presses what can be reached by keys, seen or not.
+func (s *shooter) press(id string) {
+	s.t.Helper()
+	for _, n := range s.w.ui.Nodes() {
+		if n.ID == id {
+			s.w.ui.FocusOn(id)
+			s.ticks(1)
+			s.key(kit.Enter)
+			s.ticks(2)
+			return
+		}
+	}
+	s.t.Fatalf("there is no %q", id)
 }
 
 // dressed shoots the bench in other dresses.
@@ -316,9 +351,32 @@ func (s *shooter) bench(ending string) {
 	s.shoot("bench-painted" + ending)
 	s.typed("c")
 	s.ticks(5)
+	s.shoot("bench-stale" + ending)
+	s.typed("o")
+	s.ticks(2)
+	s.shoot("bench-stale-asked" + ending)
+	s.key(kit.Escape)
 	s.typed("r")
 	s.ticks(5)
 	s.shoot("bench-cut" + ending)
+	s.typed("h")
+	s.ticks(2)
+	s.click("push")
+	s.ticks(5)
+	s.shoot("bench-checks" + ending)
+	s.typed("u")
+	s.ticks(2)
+	s.shoot("bench-setup" + ending)
+	s.click("setup.pages.2")
+	s.click("supports.1")
+	s.shoot("bench-supports" + ending)
+	s.key(kit.Escape)
+	s.typed("bo")
+	s.ticks(2)
+	s.click("fill")
+	s.shoot("bench-sheet" + ending)
+	s.key(kit.Escape)
+	s.typed("b")
 	s.typed("4")
 	s.drag(at(50, 37))
 	s.ticks(5)

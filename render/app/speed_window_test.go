@@ -1,4 +1,4 @@
-//go:build window
+//go:build window && unix
 
 package app
 
@@ -9,13 +9,17 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/hajimehoshi/ebiten/v2"
+
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
+	"github.com/before-iron/beforeiron/render/fills"
 	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/run"
 )
 
 // sized is a window on a coupon of so many cells.
-func sized(b *testing.B, nx, ny int) *shooter {
+func sized(b *testing.B, nx, ny int) (*shooter, *work.Work) {
 	l, err := lessons.Load("coupon")
 	if err != nil {
 		b.Fatal(err)
@@ -34,7 +38,7 @@ func sized(b *testing.B, nx, ny int) *shooter {
 	s.w.show(bench.New(&s.w.desk, wk), false)
 	s.ticks(2)
 	s.w.Paint(s.m)
-	return s
+	return s, wk
 }
 
 // BenchmarkPrintShows is from the key that begins the routine to the frame that
@@ -43,9 +47,10 @@ func sized(b *testing.B, nx, ny int) *shooter {
 //
 //	xvfb-run go test -tags window -run xxx -bench PrintShows ./render/app
 func BenchmarkPrintShows(b *testing.B) {
-	for _, n := range [][2]int{{500, 375}, {1000, 750}, {2600, 1600}} {
+	for _, n := range [][2]int{{500, 375}, {1000, 750}, {4000, 2000}} {
 		b.Run(fmt.Sprintf("%dx%d", n[0], n[1]), func(b *testing.B) {
-			s := sized(b, n[0], n[1])
+			s, _ := sized(b, n[0], n[1])
+			spent := fills.ProcessorTime()
 			for b.Loop() {
 				s.in.Typed = []rune("r")
 				for first := true; first || s.w.top().(*bench.Bench).Busy(); first = false {
@@ -54,9 +59,49 @@ func BenchmarkPrintShows(b *testing.B) {
 				s.w.Paint(s.m)
 				pixels(s.m)
 			}
+			b.ReportMetric(float64((fills.ProcessorTime()-spent).Milliseconds())/float64(b.N), "cpu-ms/op")
 			runtime.GC()
 			b.ReportMetric(resident(), "MB")
 		})
+	}
+}
+
+// BenchmarkFrames measures whole frames of the window at 1280 x 800, presentation
+// included, on a part that lies printed on the bench: the lamp moving, and a
+// stroke landing on every frame besides. They are reported in fills, frames that
+// only fill the screen, drawn in turn with them: by the clock, and, for a machine
+// that is busy with other things, by the processor time of this program. A face
+// that covers the whole window is measured in render/iron.
+//
+//	xvfb-run -s '-screen 0 1920x1200x24' go test -tags window -run - -bench Frames -benchtime 60x ./render/app
+func BenchmarkFrames(b *testing.B) {
+	for _, n := range [][2]int{{1000, 750}, {4000, 2000}} {
+		s, wk := sized(b, n[0], n[1])
+		s.in.Typed = []rune("r")
+		for first := true; first || s.w.top().(*bench.Bench).Busy(); first = false {
+			s.ticks(1)
+		}
+		v := s.w.top().(*bench.Bench).Stage().View
+		for _, kind := range []string{"lit", "stroke"} {
+			b.Run(fmt.Sprintf("%dx%d/%s", n[0], n[1], kind), func(b *testing.B) {
+				frame := 0
+				draw := func(screen *ebiten.Image) {
+					frame++
+					s.in.X = float64(v.Dst.Min.X) + float64(frame*7%v.Dst.Dx())
+					s.in.Y = float64(v.Dst.Min.Y) + 100
+					if kind == "stroke" {
+						x, y := v.MM(s.in.X, s.in.Y+float64(frame%5)*60)
+						from := [2]int{int(100 * x), int(100 * y)}
+						wk.Do(run.Act{Cut: &run.Cut{Depth: 500, Stroke: &run.Line{From: from, To: [2]int{from[0] + 1200, from[1] + 500}}}})
+					}
+					s.ticks(1)
+					if !s.w.Paint(screen) {
+						b.Error("a frame drew nothing")
+					}
+				}
+				fills.Report(b, max(20, b.N), inFrames, draw)
+			})
+		}
 	}
 }
 

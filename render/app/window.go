@@ -4,6 +4,7 @@ package app
 
 import (
 	"image"
+	"image/color"
 	"time"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -41,6 +42,8 @@ type Window struct {
 	scenes []Scene // the one shown last, and those to go back to
 
 	readPart ownpart.Reader
+	board    bool    // for a projector
+	lines    float64 // points that the window is high
 	mute     func(bool)
 	scatter  func() uint64
 	front    *shelf.Front
@@ -50,13 +53,18 @@ type Window struct {
 	region      iron.Region
 	regionOf    *lay.Region // that the region on the graphics card shows
 	over        stage.Over  // as last drawn
+	chart       *iron.Map   // on the graphics card
+	chartOf     *stage.Map  // that it shows
+	chartOn     *iron.Face
 	noise       noise
 	dirty       kit.Rect
 	drawn       image.Point // size of what was last drawn on
 }
 
-// stepTime is how long a scene may work in one tick: half of one.
-const stepTime = 8 * time.Millisecond
+// stepTime is how long a scene may work in one tick: a hand does not feel it, and
+// it is enough for a print of an ordinary face, so that no frame in between is
+// waited for.
+const stepTime = 30 * time.Millisecond
 
 // newWindow is a window on a data folder.
 func newWindow(s store.Store, set store.Settings) *Window {
@@ -82,13 +90,33 @@ func (w *Window) dress() {
 			theme = t
 		}
 	}
-	if w.paint.Theme != theme || w.ui.TextScale != w.set.TextScale {
+	scale := w.set.TextScale
+	if w.board {
+		theme = palette.ForRoom
+		scale = max(1, boardText*w.lines/boardLines/kit.Small.Size)
+	}
+	if w.paint.Theme != theme || w.ui.TextScale != scale {
 		w.ui.Spoil()
 	}
 	if w.mute != nil {
 		w.mute(w.set.Mute)
 	}
-	w.paint.Theme, w.paint.TextScale, w.ui.TextScale = theme, w.set.TextScale, w.set.TextScale
+	w.paint.Theme, w.paint.TextScale, w.ui.TextScale = theme, scale, scale
+}
+
+// The smallest type that a projector shows, and the lines of its picture: what the
+// back row of a room can read, six times as far off as the picture is high, takes
+// 32; this is half as much again.
+const (
+	boardText  = 48.0
+	boardLines = 1080.0
+)
+
+// resized takes in the size of the window, points.
+func (w *Window) resized(size kit.Rect) {
+	w.lines = size.H
+	w.dress()
+	w.ui.Spoil()
 }
 
 // look is how the iron is drawn.
@@ -173,12 +201,13 @@ func (w *Window) Paint(dst *ebiten.Image) bool {
 	w.dirty = kit.Rect{}
 	k := w.paint.Pixels
 	part := dst.SubImage(image.Rect(int(clip.X*k), int(clip.Y*k), int((clip.X+clip.W)*k+.999), int((clip.Y+clip.H)*k+.999))).(*ebiten.Image)
-	part.Fill(w.paint.Theme.Of(palette.Granite))
-	nodes := w.ui.Nodes()
+	ground := w.paint.Theme.Of(palette.Granite)
 	if s, ok := w.top().(shower); ok {
 		st := s.Stage()
-		if !points(st.View.Dst).Meets(clip).Empty() {
-			w.bench.Draw(part, w.view(st.View), w.scene(st))
+		v := w.view(st.View)
+		around(part, v.Dst, ground)
+		if v.Dst.Overlaps(part.Bounds()) {
+			w.bench.Draw(part, v, w.scene(st))
 			if st.Lens != nil {
 				near := st
 				near.View = *st.Lens
@@ -186,9 +215,28 @@ func (w *Window) Paint(dst *ebiten.Image) bool {
 			}
 			w.drawOver(part, st)
 		}
+	} else {
+		part.Fill(ground)
 	}
-	w.paint.Draw(part, nodes, clip)
+	w.paint.Draw(part, w.ui.Nodes(), clip)
 	return true
+}
+
+// around fills m but for what will be drawn over in full.
+func around(m *ebiten.Image, but image.Rectangle, c color.Color) {
+	r := m.Bounds()
+	but = but.Intersect(r)
+	if but.Empty() {
+		but = image.Rectangle{r.Min, r.Min}
+	}
+	for _, side := range []image.Rectangle{
+		{r.Min, image.Pt(r.Max.X, but.Min.Y)}, {image.Pt(r.Min.X, but.Min.Y), image.Pt(but.Min.X, but.Max.Y)},
+		{image.Pt(but.Max.X, but.Min.Y), image.Pt(r.Max.X, but.Max.Y)}, {image.Pt(r.Min.X, but.Max.Y), r.Max},
+	} {
+		if !side.Empty() {
+			m.SubImage(side).(*ebiten.Image).Fill(c)
+		}
+	}
 }
 
 // lensScene is lit from the same side as the whole.

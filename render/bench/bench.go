@@ -67,6 +67,7 @@ type Bench struct {
 	// instrumentHeight is how high it was last drawn, points: the lens keeps out
 	// of its way.
 	instrumentHeight float64
+	labelHeight      float64 // likewise
 	dialog           dialog
 	drawer           drawer
 	hinge            hinge
@@ -78,6 +79,7 @@ type Bench struct {
 	hurry            bool // the act being done is not played out
 	guide            guide
 	coach            *advice.Coach
+	prints           prints
 }
 
 // New is the bench with a run on it.
@@ -89,6 +91,8 @@ func New(desk *scene.Desk, w *work.Work) *Bench {
 	b.decided = firstDecision()
 	b.routine = firstRoutine(desk.Set, w)
 	b.remember()
+	b.prints.run = w.Run
+	b.prints.seen()
 	return b
 }
 
@@ -175,8 +179,14 @@ func (b *Bench) back() scene.Next {
 // step goes on with the act being done, and takes in what came of it.
 func (b *Bench) step() {
 	strokes := 0
-	if !b.hurry && !b.desk.Set.SkipWaiting && !b.desk.Set.ReducedMotion {
+	played := !b.hurry && !b.desk.Set.SkipWaiting && !b.desk.Set.ReducedMotion
+	if played {
 		strokes = b.work.StrokesATick()
+	}
+	b.work.OneByOne = played
+	if played && b.rub.play(b) {
+		b.work.Rest()
+		return
 	}
 	b.work.Step(b.desk.StepTime, strokes)
 	for _, e := range b.work.Ended() {
@@ -193,6 +203,10 @@ func (b *Bench) step() {
 // took takes in an act that was done.
 func (b *Bench) took(e run.Entry) {
 	b.guide.trouble = ""
+	if e.Out.Print != nil {
+		b.prints.seen()
+	}
+	b.lookBack(false)
 	switch a := e.Act; {
 	case a.Cut != nil:
 		b.frame, b.shows = nil, noInstrument
@@ -377,7 +391,7 @@ func (b *Bench) take(t tool) {
 func (b *Bench) Stage() stage.Stage {
 	s := stage.Stage{
 		View: b.view, LampX: b.lamp.X, LampY: b.lamp.Y,
-		Face: b.work.Run, Metal: b.metal, Colour: b.colour, Laid: b.work.Laid(), Look: b.work.Run.Look,
+		Face: &b.prints, Metal: b.metal, Colour: b.colour, Laid: b.work.Laid(), Look: b.work.Run.Look,
 		Over: b.over,
 	}
 	for _, e := range b.work.Ended() {

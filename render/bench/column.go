@@ -44,7 +44,7 @@ func (b *Bench) asked(u *kit.UI, r kit.Rect) {
 	t := b.work.Run.Header().Setup.Target
 	text := words.Say("bench.asked.points", "points", fmt.Sprint(t.PointsPerIn2), "frame", t.FrameMin, "low", fmt.Sprint(t.AreaPct[0]), "high", fmt.Sprint(t.AreaPct[1]), "film", b.desk.Set.Units.Height(t.FilmUM))
 	if t.BridgedUM > 0 {
-		text += "\n" + words.Say("bench.asked.bridged", "bridged", b.desk.Set.Units.Height(t.BridgedUM))
+		text += ",\n" + words.Say("bench.asked.bridged", "bridged", b.desk.Set.Units.Height(t.BridgedUM))
 	}
 	name := math.Ceil(u.Line(kit.Name))
 	need := math.Ceil(u.TextHeight(kit.Small, text, r.W))
@@ -66,6 +66,9 @@ func (b *Bench) barParts() (guidance, hours, prints string, tone kit.Tone) {
 	if b.work.Busy() {
 		a, share := b.work.Doing()
 		guidance = words.Say("bench.doing."+a.Kind(), "percent", int(math.Round(100*share)))
+		if a.Rub != nil && share == 0 {
+			guidance = words.Say("bench.rubbing")
+		}
 	} else {
 		guidance, tone = b.guide.say(b)
 	}

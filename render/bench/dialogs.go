@@ -90,11 +90,12 @@ func (b *Bench) dialogs(u *kit.UI) scene.Next {
 	return scene.Next{}
 }
 
-// inDialog sets a dialog in the middle of the window.
-func inDialog(u *kit.UI, id, title string, width, height float64, fill func(c *kit.Column)) {
+// inDialog sets a dialog in the middle of the window, as high as what is in it.
+func inDialog(u *kit.UI, id, title string, width float64, fill func(c *kit.Column)) {
+	const firstHeight = 400 // of the one tick before that is known
 	all := u.Size()
 	w := min(all.W-2*gap, width*(1+(u.TextScale-1)*.6))
-	h := min(all.H-2*gap, height*u.TextScale)
+	h := math.Ceil(min(all.H-2*gap, u.ColumnHeight(id+".column", firstHeight)+4*gap))
 	r := kit.Rect{X: math.Round((all.W - w) / 2), Y: math.Round((all.H - h) / 2), W: w, H: h}
 	u.Dialog(id, title, r)
 	c := u.ScrollColumn(id+".column", r.Inset(2*gap), gap)
@@ -106,7 +107,7 @@ func inDialog(u *kit.UI, id, title string, width, height float64, fill func(c *k
 
 // ask is a question with the answer that costs nothing first; both end it.
 func (b *Bench) ask(u *kit.UI, id, first string, yes, no func()) {
-	inDialog(u, id, words.Say("bench."+id), 520, 240, func(c *kit.Column) {
+	inDialog(u, id, words.Say("bench."+id), 520, func(c *kit.Column) {
 		c.Text(id+".how", words.Say("bench."+id+".how"), kit.Body, kit.Plain)
 		labels := []string{words.Say("bench." + id + ".yes"), words.Say("bench." + id + ".no")}
 		switch c.Buttons(labels, []string{first, id + ".no"}, []kit.Opts{{Tone: kit.Go}, {Tone: kit.Quiet}}) {
@@ -122,7 +123,7 @@ func (b *Bench) ask(u *kit.UI, id, first string, yes, no func()) {
 
 // bladeDialog is the blade: its edge, and another in its place.
 func (b *Bench) bladeDialog(u *kit.UI) {
-	inDialog(u, "blade.dialog", words.Say("bench.blade.title"), 520, 590, func(c *kit.Column) {
+	inDialog(u, "blade.dialog", words.Say("bench.blade.title"), 520, func(c *kit.Column) {
 		k, set := &b.blade, b.desk.Set
 		c.Text("blade.worn", words.Say("bench.blade.worn", "worn", int(math.Round(100*b.work.Run.Blade().Bluntness()))), kit.Body, kit.Plain)
 		if c.Button("hone", words.Say("bench.blade.hone"), kit.Opts{Tip: words.Say("bench.tip.hone")}) {

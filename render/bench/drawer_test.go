@@ -1,9 +1,11 @@
 package bench
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
+	"github.com/before-iron/beforeiron/lessons/free"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/run"
@@ -176,6 +178,7 @@ func TestSignOffOfAStalePrintIsAskedOnce(t *testing.T) {
 		t.Fatal("signing off after a cut is not questioned")
 	}
 	b.must(b.Click("stale.no"))
+	b.Ticks(2)
 	b.must(b.Click("notyet"))
 	b.must(b.Click("signoff"))
 	if b.Node("printfirst") != nil || b.Node("sign") == nil {
@@ -363,7 +366,91 @@ func TestACycleTakesSixGesturesAndTwentySeconds(t *testing.T) {
 	if b.bench.work.Run.Prints() != 2 {
 		t.Fatalf("no second print: %v", b.kinds())
 	}
+	if ticks < rubTicks {
+		t.Errorf("the cycle is over after %d ticks: its rub is not seen", ticks)
+	}
 	if gestures > 6 || ticks > 20*60 {
 		t.Errorf("the cycle took %d gestures and %.1f s of ticks", gestures, float64(ticks)/60)
+	}
+}
+
+// The print before the last can be held beside it, and anything that is done shows
+// the face as it is again.
+func TestThePrintBefore(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	if !b.Node("strip.before").Disabled {
+		t.Error("after one print there is one before it")
+	}
+	first, _ := b.bench.work.Run.Reading()
+	was := append([]uint8(nil), first.Colour...)
+	b.Type("ac")
+	b.rest()
+	if n := b.Node("label"); n == nil || !strings.Contains(n.Label, "old") {
+		t.Errorf("the iron does not say that its print is old: %+v", n)
+	}
+	b.Type("r")
+	b.rest()
+	b.Type("v")
+	b.Ticks(1)
+	shown, _ := b.bench.Stage().Face.Reading()
+	if !slices.Equal(shown.Colour, was) {
+		t.Error("what is shown is not the print before")
+	}
+	if n := b.Node("label"); !strings.HasPrefix(n.Label, "Print 1") {
+		t.Errorf("it is called %q", n.Label)
+	}
+	b.Type("ac")
+	b.rest()
+	now, _ := b.bench.work.Run.Reading()
+	if shown, _ := b.bench.Stage().Face.Reading(); shown != now {
+		t.Error("after a cut the face is not shown as it is")
+	}
+}
+
+// A cycle with its checks goes through on every master, with all that can lie.
+func TestACycleOnEveryMasterWithAllEffects(t *testing.T) {
+	for _, master := range free.Masters {
+		c := free.Usual()
+		c.Size, c.Master = "pad", master
+		for _, e := range run.EffectList() {
+			if e.Name == "dial" && (master == "straightedge" || master == "prism") {
+				continue
+			}
+			if err := c.Effects.Switch(e.Name, true); err != nil {
+				t.Fatal(err)
+			}
+		}
+		setup, err := c.Setup()
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := newTable(t, 1280, 1400, 1)
+		wk, err := work.BeginPart(b.desk.Store, setup, "free", 3, 3)
+		b.must(err)
+		b.bench = New(b.desk, wk)
+		b.Ticks(2)
+		for _, keys := range []string{"r", "ac", "r", "i", "b", "h"} {
+			b.Type(keys)
+			b.rest()
+			if said := b.bench.guide.trouble; said != "" {
+				t.Errorf("%s, after %q: %s", master, keys, said)
+			}
+		}
+		b.must(b.Click("push"))
+		b.rest()
+		b.page("bench")
+		b.must(b.Click("supports.1"))
+		b.must(b.Click("support"))
+		b.rest()
+		b.must(b.Click("soak"))
+		b.rest()
+		if said := b.bench.guide.trouble; said != "" {
+			t.Errorf("%s: %s", master, said)
+		}
+		if n := b.bench.work.Run.Prints(); n != 2 {
+			t.Errorf("%s: %d prints: %v", master, n, b.kinds())
+		}
 	}
 }

@@ -344,10 +344,13 @@ func (b *Bench) lay(h kit.Hand) {
 	if b.rubbing() {
 		return
 	}
-	if p := b.canvas(); !p.empty() {
+	// While strokes fall they are what there is to see, not where they were to fall.
+	doing, _ := b.work.Doing()
+	falling := doing.Cut != nil
+	if p := b.canvas(); !p.empty() && !falling {
 		o.Region, o.Guess = p.region(), b.guess != nil
 	}
-	if b.guess == nil {
+	if b.guess == nil && !falling {
 		o.Cut, o.Spare = b.spots.cut, b.spots.spare
 		if len(b.ghosts.marks) <= mostGhosts {
 			o.Ghosts = b.ghosts.marks

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"fmt"
 	"math"
 
 	"github.com/before-iron/beforeiron/assets/words"
@@ -40,7 +41,7 @@ func (b *Bench) judge() {
 	if agreed >= rightGuess {
 		key = "bench.told.right"
 	}
-	b.told = words.Say(key, "share", int(math.Round(100*agreed)), "sure", words.Say(sureWords[g.sure-1]), "marks", sureMarks(g.sure, agreed >= rightGuess))
+	b.told = words.Say(key, "share", int(math.Round(100*agreed)), "sure", words.Say(fmt.Sprint("bench.told.sure.", g.sure)), "marks", sureMarks(g.sure, agreed >= rightGuess))
 }
 
 // rightGuess is the agreement from which a guess counts as right (assumed).

@@ -13,6 +13,7 @@ import (
 type guide struct {
 	trouble string // why the last thing could not be done
 	advised string // what the coach has to say of the last cut or print
+	felt    string // what the hand felt of the last rub, or saw of the last flaking
 	guessed bool   // a guess was made since the steps asked for one
 	deepCut bool   // a cut of deepUM or more was made since they asked
 }
@@ -66,6 +67,7 @@ func (g *guide) follow(b *Bench) {
 
 // took goes on by what was done.
 func (g *guide) took(b *Bench, e run.Entry) {
+	g.feel(e)
 	cut, print := e.Act.Cut != nil, e.Out.Print != nil
 	if cut || print {
 		g.advised = ""
@@ -96,6 +98,22 @@ func (g *guide) took(b *Bench, e run.Entry) {
 	}
 }
 
+// feel takes in what no print shows: that the part dragged or tipped, or was flaked
+// before it was ready.
+func (g *guide) feel(e run.Entry) {
+	if e.Act.Cut != nil || e.Act.Place != nil || e.Act.Wipe != nil {
+		g.felt = ""
+	}
+	switch {
+	case e.Out.Drag > 0:
+		g.felt = words.Say("bench.felt.drags")
+	case e.Out.Tipped > 0:
+		g.felt = words.Say("bench.felt.tipped")
+	case e.Out.Early > 0:
+		g.felt = words.Say("bench.felt.early")
+	}
+}
+
 // depthOf is how deep a cut was meant to be, um.
 func (b *Bench) depthOf(c *run.Cut) float64 {
 	if c.Force > 0 {
@@ -123,6 +141,8 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return words.Say("bench.say.rub"), kit.Lit
 	case b.tooMuch():
 		return b.whyNoCut(true), kit.Caution
+	case g.felt != "":
+		return g.felt, kit.Caution
 	case b.told != "" && b.at() != stepTold:
 		return b.told, kit.Lit
 	case reading == nil && b.work.Run.Prints() == 0:

@@ -15,10 +15,39 @@ type rub struct {
 	at   [2]float64 // of the part from where it was put down, mm
 	hold [2]float64 // where the hand holds it, from there
 	path [][2]int
+	seen int // ticks that the rub of the routine has been seen
+}
+
+// rubTicks is how long the rub of the routine is seen, ticks.
+const rubTicks = 36
+
+// play moves the part along the rub that comes next, and reports whether there is
+// still something to see of it. A rub by hand has been seen already.
+func (r *rub) play(b *Bench) bool {
+	next, ok := b.work.Next()
+	if !ok || next.Rub == nil || b.tool == rubTool || r.seen >= rubTicks {
+		r.seen = 0
+		return false
+	}
+	path := next.Rub.Path
+	at := float64(r.seen) / rubTicks * float64(len(path))
+	k := int(at)
+	from := [2]int{}
+	if k > 0 {
+		from = path[k-1]
+	}
+	for c := range r.at {
+		r.at[c] = (float64(from[c]) + (at-float64(k))*float64(path[k][c]-from[c])) / 100
+	}
+	r.seen++
+	return true
 }
 
 // rubbing reports whether the part is on the master, or about to be put there.
 func (b *Bench) rubbing() bool { return b.tool == rubTool || b.work.OnMaster() }
+
+// byHand reports whether it is a hand that rubs, and not the routine.
+func (b *Bench) byHand() bool { return b.rubbing() && (b.tool == rubTool || !b.work.Busy()) }
 
 // rubView is the view while the part is rubbed: from so far that the plate round
 // it is seen.

@@ -129,7 +129,7 @@ func (b *Bench) measured() {
 // sheetDialog asks for what the face is, before the run is signed off and the truth
 // told.
 func (b *Bench) sheetDialog(u *kit.UI) {
-	inDialog(u, "sheet", words.Say("bench.sheet"), 860, 660, func(c *kit.Column) {
+	inDialog(u, "sheet", words.Say("bench.sheet"), 860, func(c *kit.Column) {
 		film := b.desk.Set.Units.Height(b.work.Run.Header().Setup.Target.FilmUM)
 		c.Text("sheet.how", words.Say("bench.sheet.how", "film", film), kit.Body, kit.Plain)
 		columns := 1
@@ -150,9 +150,14 @@ func (b *Bench) sheetDialog(u *kit.UI) {
 			}
 		}
 		b.classField(u, c)
+		// Enter signs nothing off as long as nothing is filled in.
+		sign := kit.Plain
+		if b.sheet != (run.Declare{}) {
+			sign = kit.Go
+		}
 		labels := []string{words.Say("bench.sheet.sign"), words.Say("bench.sheet.fill"), words.Say("bench.sheet.clear"), words.Say("bench.sheet.not")}
 		switch c.Buttons(labels, []string{"sign", "fill", "clearsheet", "notyet"},
-			[]kit.Opts{{Tone: kit.Go, Tip: words.Say("bench.tip.sign")}, {Tip: words.Say("bench.tip.fill")}, {Tone: kit.Quiet}, {Tone: kit.Quiet}}) {
+			[]kit.Opts{{Tone: sign, Tip: words.Say("bench.tip.sign")}, {Tip: words.Say("bench.tip.fill")}, {Tone: kit.Quiet}, {Tone: kit.Quiet}}) {
 		case 0:
 			b.dialog = noDialog
 			d := b.sheet

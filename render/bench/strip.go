@@ -2,6 +2,7 @@ package bench
 
 import (
 	"math"
+	"strings"
 
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/kit"
@@ -25,7 +26,7 @@ func (b *Bench) stripItems() []stripItem {
 		return &items[len(items)-1]
 	}
 	switch {
-	case b.rubbing():
+	case b.byHand():
 		if b.work.OnMaster() {
 			add("lift", "l")
 		}
@@ -38,6 +39,11 @@ func (b *Bench) stripItems() []stripItem {
 	case b.tool == pointTool:
 		add("nospots", "z").disabled = len(b.spots.cut) == 0 && b.spots.spare == nil
 	}
+	if !b.byHand() {
+		e := add("before", "v")
+		e.icon, e.on = beforeIcon, b.prints.back
+		e.disabled = b.prints.before == nil || b.work.Busy() || b.guess != nil
+	}
 	add("nearer", "+").icon = nearerIcon
 	add("farther", "-").icon = fartherIcon
 	add("whole", "0").icon = wholeIcon
@@ -47,12 +53,13 @@ func (b *Bench) stripItems() []stripItem {
 const brushWidth = 190.0
 
 func (b *Bench) stripWidths(u *kit.UI) (widths []float64, height float64) {
-	height = u.ControlHeight()
+	// As high for every tool, so that the iron stays where it is.
+	brush := math.Round(brushWidth * (1 + (u.TextScale-1)*.8))
+	height = max(u.ControlHeight(), u.SliderHeight(brush, words.Say("bench.strip.brush"), b.desk.Set.Units.Across(b.brush)))
 	for _, s := range b.stripItems() {
 		switch {
 		case s.slider:
-			widths = append(widths, math.Round(brushWidth*(1+(u.TextScale-1)*.8)))
-			height = max(height, u.SliderHeight(widths[0], s.label, b.desk.Set.Units.Across(b.brush)))
+			widths = append(widths, brush)
 		case s.icon != nil:
 			widths = append(widths, math.Ceil(max(kit.MinTarget, u.IconSize()*1.2+20)))
 		case s.toggle:
@@ -94,7 +101,7 @@ func (b *Bench) strip(u *kit.UI) {
 		case s.toggle:
 			b.erase, _ = u.Toggle(rect, "erase", s.label, b.erase, o)
 		case s.icon != nil:
-			o.Art, o.Tip = s.icon, words.Say("bench.tip.key", "what", s.label, "key", s.key)
+			o.Art, o.Checked, o.Tip = s.icon, s.on, words.Say("bench.tip.key", "what", s.label, "key", strings.ToUpper(s.key))
 			if u.Tool(rect, "strip."+s.id, s.label, o) {
 				b.stripDid(s.id)
 			}
@@ -116,6 +123,8 @@ func (b *Bench) stripDid(id string) {
 		b.canvas().clear()
 	case "nospots":
 		b.spots = spots{}
+	case "before":
+		b.lookBack(!b.prints.back)
 	case "nearer":
 		b.zoom(1.25)
 	case "farther":

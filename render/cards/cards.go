@@ -21,6 +21,7 @@ type Scene struct {
 	play   *playing
 	card   *card
 	chosen int // -1 before that
+	told   bool
 
 	view, whole iron.View
 	lamp        kit.Point
@@ -35,7 +36,7 @@ func New(desk *scene.Desk) *Scene {
 }
 
 func (s *Scene) deal(number uint64) {
-	s.number, s.card, s.chosen = number, nil, -1
+	s.number, s.card, s.chosen, s.told = number, nil, -1, false
 	s.view, s.whole = iron.View{}, iron.View{}
 	s.play = startDeal(number, s.desk.Set.Pigment)
 }
@@ -89,24 +90,9 @@ func (s *Scene) face(u *kit.UI, r kit.Rect) {
 		s.lamp = kit.Point{X: h.X, Y: h.Y}
 		s.view = stage.Follow(s.view, h, s.whole)
 	}
-	if !h.Focus {
-		return
+	if h.Focus {
+		s.view = stage.ByKeys(s.view, u, s.whole)
 	}
-	step := 30 / s.view.PxPerMM
-	for key, by := range map[kit.Key][2]float64{kit.Left: {-step, 0}, kit.Right: {step, 0}, kit.Up: {0, -step}, kit.Down: {0, step}} {
-		if u.Acts(key) {
-			s.view.X += by[0]
-			s.view.Y += by[1]
-		}
-	}
-	x, y := s.view.Px(s.view.X, s.view.Y)
-	if u.Acts(kit.PageUp) || u.Typed('+') {
-		s.view = s.view.Zoom(1.25, x, y)
-	}
-	if u.Acts(kit.PageDown) || u.Typed('-') {
-		s.view = s.view.Zoom(1/1.25, x, y)
-	}
-	s.view = stage.Bound(s.view, s.whole)
 }
 
 // Stage is the print to be drawn.
@@ -154,14 +140,8 @@ func (s *Scene) tell(u *kit.UI, c *kit.Column) {
 	}
 	c.Text("mine", said("cards.mine", "cards.mine.never", mine), kit.Body, kit.Plain)
 	c.Text("careful", said("cards.careful", "cards.careful.never", careful), kit.Body, kit.Plain)
-	key := "cards.same"
-	switch d := mine.prints - careful.prints; {
-	case d >= 2:
-		key = "cards.dear"
-	case d <= -2:
-		key = "cards.cheap"
-	}
-	c.Text("verdict", words.Say(key), kit.Strong, kit.Plain)
+	c.Text("verdict", verdict(mine, careful), kit.Strong, kit.Plain)
+	c.Text("why", words.Say("cards.why."+choices[s.chosen].id), kit.Body, kit.Plain)
 	if mine.next != nil && careful.next != nil {
 		w := (c.Width() - gap) / 2
 		height := math.Round(w * float64(mine.next.H) / float64(mine.next.W))
@@ -178,9 +158,28 @@ func (s *Scene) tell(u *kit.UI, c *kit.Column) {
 			u.Text(kit.Rect{X: cell.X, Y: cell.Y + height + 2, W: cell.W, H: math.Ceil(line)}, "caption."+id, caption, kit.Small, kit.Quiet, kit.Start)
 		}
 	}
+	if !s.told {
+		s.told = true
+		u.FocusOn("another")
+	}
 	if c.Button("another", words.Say("cards.another"), kit.Opts{Tone: kit.Go, Key: "n"}) {
 		s.deal(s.number + 1)
 	}
+}
+
+// verdict is by how much a cut was dearer or cheaper than the careful hand's own
+// way. One print more or less is within what two goes of one hand differ by.
+func verdict(mine, careful *played) string {
+	prints, minutes := mine.prints-careful.prints, mine.minutes-careful.minutes
+	switch {
+	case mine.prints >= mostPrints && careful.prints < mostPrints:
+		return words.Say("cards.dearest")
+	case prints >= 2:
+		return words.Count("cards.dear", prints, "time", units.Time(60000*max(0, minutes)))
+	case prints <= -2:
+		return words.Count("cards.cheap", -prints, "time", units.Time(60000*max(0, -minutes)))
+	}
+	return words.Say("cards.same")
 }
 
 // said is what a way came to, in a sentence.

@@ -8,9 +8,9 @@ import (
 	"slices"
 	"sync"
 
-	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/prints"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/lay"
@@ -214,7 +214,8 @@ func (c *card) once(a *run.Act, hones int) played {
 	r.Record = func(e run.Entry) error {
 		work.Breathe()
 		if e.Out.Print != nil && next == nil {
-			next = c.draw(r)
+			reading, _ := r.Reading()
+			next = prints.Small(reading, c.pigment, reading.NX)
 		}
 		return nil
 	}
@@ -222,21 +223,6 @@ func (c *card) once(a *run.Act, hones int) played {
 		return played{err: err}
 	}
 	return played{prints: r.Prints() - c.prints, minutes: (r.MS() - begun) / 60000, next: next}
-}
-
-// draw is a small picture of the print on a run.
-func (c *card) draw(r *run.Run) *kit.Image {
-	reading, _ := r.Reading()
-	iron, colour, bare := palette.Print(c.pigment)
-	m := &kit.Image{W: reading.NX, H: reading.NY, Pix: make([]byte, 0, 4*reading.Cells())}
-	for k := range reading.Colour {
-		t, s := math.Sqrt(float64(reading.Colour[k])/255), float64(reading.Shine[k])/255
-		mix := func(a, b, c uint8) byte {
-			return byte((float64(a)*(1-t)+float64(b)*t)*(1-s) + float64(c)*s)
-		}
-		m.Pix = append(m.Pix, mix(iron.R, colour.R, bare.R), mix(iron.G, colour.G, bare.G), mix(iron.B, colour.B, bare.B), 255)
-	}
-	return m
 }
 
 // playing is cards and choices being made beside the window.

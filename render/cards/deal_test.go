@@ -1,8 +1,16 @@
 package cards
 
 import (
+	"strings"
 	"testing"
+	"time"
 
+	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/kit/drive"
+	"github.com/before-iron/beforeiron/render/kit/inspect"
+	"github.com/before-iron/beforeiron/render/prints"
+	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -69,5 +77,40 @@ func TestHarmCostsMore(t *testing.T) {
 	}
 	if deep <= careful || bare <= careful {
 		t.Errorf("%d prints after a deep cut, %d after cutting bare metal, %d the careful way", deep, bare, careful)
+	}
+}
+
+// What came of a choice fits at every size of window and text, the way on has the
+// keys, and a difference of one print is not called dear.
+func TestTold(t *testing.T) {
+	set := store.Defaults()
+	s := New(&scene.Desk{Set: &set, Today: time.Now})
+	h := drive.New(1280, 800, 1, func(u *kit.UI) { s.Tick(u) })
+	if err := h.Until(func() bool { time.Sleep(time.Millisecond); return s.card != nil }); err != nil {
+		t.Fatal(err)
+	}
+	reading, _ := s.card.run.Reading()
+	next := prints.Small(reading, "blue", 200)
+	for _, c := range []struct {
+		mine, careful int
+		want          string
+	}{{12, 9, "cost 3 prints"}, {10, 9, "as good"}, {4, 9, "saved 5 prints"}, {mostPrints, 9, "no coming back"}} {
+		s.chosen, s.told = 0, false
+		s.play = &playing{card: s.card, mine: &played{prints: c.mine, minutes: 200, next: next}, careful: &played{prints: c.careful, minutes: 150, next: next}}
+		for _, size := range [][3]float64{{1280, 800, 1}, {1920, 1080, 1}, {1280, 800, 2}, {1366, 768, 2.5}} {
+			set.TextScale = size[2]
+			h := drive.New(size[0], size[1], size[2], func(u *kit.UI) { s.Tick(u) })
+			for _, p := range inspect.Layout(h.UI.Nodes(), size[2], h.In.Size) {
+				t.Errorf("%v: %s", size, p)
+			}
+			if n := h.Node("verdict"); n == nil || !strings.Contains(n.Label, c.want) {
+				t.Errorf("%d prints against %d are told as %+v, want %q", c.mine, c.careful, n, c.want)
+			}
+		}
+	}
+	s.told = false
+	h.Ticks(2)
+	if f := h.UI.Focused(); f != "another" {
+		t.Errorf("the keys are on %q", f)
 	}
 }

@@ -1,6 +1,7 @@
-// Package debrief is the scene that looks back on a run: cycle by cycle what the
-// print showed, what the face was, what was cut and what that did; the curves
-// beside the careful hand's; what was lost, where, why, and what to try next.
+// Package debrief is the scene that looks back on a run, on the iron itself:
+// print by print what was read, what the face was, what was cut and what that did;
+// what was lost, where, why, and what to try next; what the careful hand or
+// another run did on the same surface; the decisions that cost most.
 package debrief
 
 import (
@@ -8,12 +9,13 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/iron"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/scene"
-	"github.com/before-iron/beforeiron/render/units"
+	"github.com/before-iron/beforeiron/render/stage"
 	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/review"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/score"
 )
@@ -23,65 +25,92 @@ type Debrief struct {
 	desk   *scene.Desk
 	name   string
 	log    *run.Log
-	work   *work.Work // the run as it comes from the bench, to be sealed; else nil
-	locked bool       // scored and still open: its truth is hidden
+	older  bool // made under another physics: it cannot be made again
+	locked bool // scored and still open: its truth is hidden
+	guest  bool // it is not in the data folder
+	rubric *score.Rubric
 
-	review  *review
-	marking *work.Marking
-	par     *par
+	bench   *work.Work    // whose file is to be sealed, as it comes from the bench
+	sealing *work.Marking // for a file that was signed off and never sealed
 
-	cycles  []cycle
+	cycles []cycle
+	tape   *tape
+	study  *study
+	par    *study
+	beside beside
+	search *search
+	page   *pageWriting
+
 	at      int // the cycle looked at
-	page    int
-	loss    int // the loss looked at, -1 for none
+	tab     int
+	sees    int // what is shown of the face
+	loss    int // the loss looked at, in the order of cost; -1 for none
 	trouble string
-	older   bool
+
+	view, whole iron.View
+	lamp        kit.Point
+	chart       chart
 }
 
 // Of is the debrief of a run on the bench.
 func Of(desk *scene.Desk, w *work.Work) *Debrief {
 	log := &run.Log{Header: w.Run.Header(), Entries: append([]run.Entry(nil), w.Run.Entries()...)}
 	d := newDebrief(desk, w.Name, log)
-	d.work, d.marking = w, w.Marks()
+	d.bench = w
 	return d
 }
 
-// Open is the debrief of a saved run.
+// Open is the debrief of a saved run. One that was signed off and whose program
+// ended before it was sealed is sealed now.
 func Open(desk *scene.Desk, name string) (*Debrief, error) {
 	log, err := desk.Store.Open(name)
 	if err != nil {
 		return nil, err
 	}
 	d := newDebrief(desk, name, log)
-	if !d.older && !d.locked {
-		d.marking = work.StartMarking(log.Header, log.Entries)
+	if !d.older && log.SignedOff() && log.Seal == nil {
+		d.sealing = work.StartMarking(log.Header, log.Entries)
 	}
 	return d, nil
 }
 
+// OfLog is the debrief of a run that is not in the data folder, as of one of a
+// class; it goes back to where it was asked for.
+func OfLog(desk *scene.Desk, name string, log *run.Log) *Debrief {
+	d := newDebrief(desk, name, log)
+	d.guest = true
+	return d
+}
+
 func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
-	d := &Debrief{desk: desk, name: name, log: log, loss: -1}
+	d := &Debrief{desk: desk, name: name, log: log, loss: -1, cycles: cyclesOf(log.Entries)}
+	d.at = max(0, len(d.cycles)-1)
 	d.older = log.Header.Physics != run.Physics
 	d.locked = log.Header.Setup.Scored && !log.SignedOff()
 	if d.older {
-		d.cycles = recorded(log.Entries)
 		return d
 	}
-	d.review = startReview(log, desk.Set.Pigment)
+	var err error
+	if d.rubric, err = desk.RubricFor(log.Header.Setup); err != nil {
+		d.trouble, d.rubric = err.Error(), score.Standard()
+	}
+	d.tape = startTape(log, d.cycles, desk.Set.Pigment, d.at)
 	if !d.locked {
-		d.par = startPar(desk.Store, log.Header)
+		d.study = startStudy(log, d.rubric)
+		d.par = startPar(desk.Store, log.Header, d.rubric)
 	}
 	return d
 }
 
-// Leave ends what is reckoned beside the window.
+// Leave ends what is made beside the window.
 func (d *Debrief) Leave() {
-	if d.review != nil {
-		d.review.stop()
+	if d.tape != nil {
+		d.tape.stop()
 	}
-	if d.par != nil {
-		d.par.stop()
-	}
+	d.study.Leave()
+	d.par.Leave()
+	d.search.Leave()
+	d.beside.leave()
 }
 
 const gap = 10.0
@@ -89,278 +118,214 @@ const gap = 10.0
 // Tick does one tick of the scene.
 func (d *Debrief) Tick(u *kit.UI) (next scene.Next) {
 	d.update()
-	all := u.Size().Inset(gap)
-	left, right := all.Left(math.Round((all.W - gap) * .6))
-	_, right = right.Left(gap)
-	next = d.cyclePart(u, left)
-	if n := d.marksPart(u, right); n.To != scene.Stay {
-		next = n
-	}
+	all := u.Size()
+	right, left := all.Right(math.Round(min(all.W*.5, 470*(1+(u.TextScale-1)*.55))))
+	d.left(u, left)
+	next = d.right(u, right)
 	if u.Back() {
-		next = scene.Next{To: scene.Shelf}
+		next = d.back()
 	}
 	return next
 }
 
-// update takes in what has been reckoned since.
+func (d *Debrief) back() scene.Next {
+	if d.guest {
+		return scene.Next{To: scene.Back}
+	}
+	return scene.Next{To: scene.Shelf}
+}
+
+// update takes in what has been made since.
 func (d *Debrief) update() {
-	if d.work != nil {
-		if done, err := d.work.Seal(); err != nil {
-			d.trouble = err.Error()
-		} else if done && err == nil && d.log.SignedOff() {
-			d.work = nil
-		}
-	}
-	if d.review == nil {
-		return
-	}
-	before := len(d.cycles)
-	cycles, _, _, err := d.review.snapshot()
-	d.cycles = cycles
-	if err != nil {
+	if err := d.seal(); err != nil {
 		d.trouble = err.Error()
 	}
-	if len(d.cycles) != before && d.loss < 0 && d.at >= before-1 {
-		d.at = max(0, len(d.cycles)-1)
+	if d.tape != nil {
+		d.tape.look(d.at)
+		if _, _, _, err := d.tape.shown(); err != nil {
+			d.trouble = err.Error()
+		}
+	}
+	if _, _, err := d.study.Get(); err != nil {
+		d.trouble = err.Error()
+	}
+	if v, _, _ := d.par.Get(); v != nil && !d.beside.kept {
+		d.beside.kept = true
+		keepPar(d.desk.Store, parFile(d.log.Header), v.Log)
 	}
 }
 
-func (d *Debrief) report() *score.Report {
-	if d.marking == nil {
-		return nil
+// seal closes the file of a run that is signed off, once: the bench's own way when
+// it comes from there, else on the lines that were read.
+func (d *Debrief) seal() error {
+	switch {
+	case d.bench != nil:
+		done, err := d.bench.Seal()
+		if done {
+			d.bench = nil
+		}
+		return err
+	case d.sealing != nil:
+		report, err := d.sealing.Report()
+		if report == nil && err == nil {
+			return nil
+		}
+		d.sealing = nil
+		if err != nil {
+			return err
+		}
+		return work.SealFile(d.desk.Store, d.name, d.log, report)
 	}
-	r, err := d.marking.Report()
-	if err != nil {
-		d.trouble = err.Error()
-	}
-	return r
+	return nil
+}
+
+// reviewed is the run looked back on, nil until it is there.
+func (d *Debrief) reviewed() *review.Review {
+	v, _, _ := d.study.Get()
+	return v
 }
 
 // title is what the run is called.
-func (d *Debrief) title() string {
-	if l := work.LessonOf(d.log.Header); l != nil {
-		return words.Say("shelf.title.lesson", "lesson", l.Title, "seed", d.log.Header.PartSeed)
+func (d *Debrief) title() string { return titleOf(d.log) }
+
+func titleOf(l *run.Log) string {
+	if known := work.LessonOf(l.Header); known != nil {
+		return words.Say("shelf.title.lesson", "lesson", known.Title, "seed", l.Header.PartSeed)
 	}
 	return words.Say("shelf.title.own")
 }
 
-// cyclePart is the timeline and what there is to see of one cycle.
-func (d *Debrief) cyclePart(u *kit.UI, r kit.Rect) (next scene.Next) {
-	u.Panel(r, "cycles", words.Say("debrief.cycles"))
-	c := u.ScrollColumn("cycles.column", r.Inset(gap), gap-2)
+// right is what is told, and where one can go from here.
+func (d *Debrief) right(u *kit.UI, r kit.Rect) (next scene.Next) {
+	u.Panel(r, "told", words.Say("debrief.marks"))
+	c := u.ScrollColumn("told.column", r.Inset(gap), gap-2)
 	defer c.Close()
 	c.Heading("title", d.title())
-	labels := []string{words.Say("debrief.shelf")}
-	ids, opts := []string{"shelf"}, []kit.Opts{{Tone: kit.Go}}
-	if len(d.cycles) > 0 && !d.older {
-		labels, ids = append(labels, words.Say("debrief.fork", "n", d.cycles[d.at].print.N)), append(ids, "fork")
-		o := kit.Opts{Key: "f", Tip: words.Say("debrief.tip.fork")}
-		if d.log.Header.Setup.Scored {
-			o.Disabled, o.Tip = true, words.Say("debrief.tip.nofork")
+	v := d.reviewed()
+	switch {
+	case d.older:
+		text := words.Say("debrief.older", "physics", d.log.Header.Physics, "now", run.Physics)
+		if total, ok := d.sealed(); ok {
+			text += " " + words.Say("debrief.older.marks", "total", fmt.Sprintf("%.0f", total))
 		}
-		opts = append(opts, o)
-	}
-	switch c.Buttons(labels, ids, opts) {
-	case 0:
-		next = scene.Next{To: scene.Shelf}
-	case 1:
-		name, err := work.WriteFork(d.desk.Store, d.name, d.log, d.cycles[d.at].acts)
-		if err != nil {
-			d.trouble = err.Error()
-			break
-		}
-		next = scene.Next{To: scene.Bench, Name: name}
+		c.Text("older", text, kit.Body, kit.Caution)
+	case d.locked:
+		c.Text("locked", words.Say("debrief.locked"), kit.Body, kit.Caution)
+	case v != nil:
+		d.total(c, v.Report)
+	case d.trouble == "":
+		u.Progress(c.Take(u.ControlHeight()), "marking", words.Say("debrief.marking"), d.study.Share())
 	}
 	if d.trouble != "" {
 		c.Text("trouble", d.trouble, kit.Body, kit.Caution)
 	}
-	if len(d.cycles) == 0 {
-		c.Text("nothing", words.Say("debrief.nothing"), kit.Body, kit.Quiet)
-	} else {
-		d.timeline(u, c)
-		d.panes(u, c)
-		d.told(c)
+	if n := d.ways(c); n.To != scene.Stay {
+		next = n
 	}
-	if d.review != nil {
-		if _, share, over, _ := d.review.snapshot(); !over {
-			u.Progress(c.Take(u.ControlHeight()), "reviewing", words.Say("debrief.reviewing"), share)
-		}
+	d.writing(u, c)
+	if v == nil {
+		return next
+	}
+	var labels []string
+	for _, t := range []string{"losses", "beside", "decisions", "coach"} {
+		labels = append(labels, words.Say("debrief.tab."+t))
+	}
+	d.tab, _ = c.Tabs("page", labels, d.tab)
+	var n scene.Next
+	switch d.tab {
+	case 0:
+		n = d.losses(c, v)
+	case 1:
+		n = d.besidePart(u, c, v)
+	case 2:
+		n = d.decisions(u, c)
+	default:
+		d.coach(c)
+	}
+	if n.To != scene.Stay {
+		next = n
 	}
 	return next
 }
 
-// thumbSide is the height of the pictures of the timeline, points.
-const thumbSide = 62.0
+// ways are the ways on from here.
+func (d *Debrief) ways(c *kit.Column) (next scene.Next) {
+	labels, ids := []string{words.Say("debrief.shelf")}, []string{"shelf"}
+	if d.guest {
+		labels[0] = words.Say("debrief.back")
+	}
+	opts := []kit.Opts{{Tone: kit.Go}}
+	add := func(label, id string, o kit.Opts) {
+		labels, ids, opts = append(labels, label), append(ids, id), append(opts, o)
+	}
+	if len(d.cycles) > 0 && !d.older {
+		add(words.Say("debrief.fork", "n", d.cycles[d.at].print.N), "fork", d.forkOpts("f"))
+	}
+	if d.reviewed() != nil {
+		add(words.Say("debrief.page"), "write", kit.Opts{Disabled: d.page != nil && !d.page.over, Tip: words.Say("debrief.tip.page")})
+	}
+	if !d.older {
+		add(words.Say("debrief.rubric"), "rubric", kit.Opts{Tip: words.Say("debrief.tip.rubric")})
+	}
+	hit := c.Buttons(labels, ids, opts)
+	if hit < 0 {
+		return next
+	}
+	switch ids[hit] {
+	case "shelf":
+		next = d.back()
+	case "fork":
+		next = d.fork(d.at)
+	case "write":
+		d.write()
+	case "rubric":
+		next = scene.Next{To: scene.Rubric}
+	}
+	return next
+}
 
-// timeline is the row of prints, as many as fit round the one looked at.
-func (d *Debrief) timeline(u *kit.UI, c *kit.Column) {
-	n := len(d.cycles)
-	at, changed := c.Slider("timeline", words.Say("debrief.cycle"), words.Say("debrief.cycle.of", "n", d.cycles[d.at].print.N, "of", d.cycles[n-1].print.N),
-		float64(d.at), 0, float64(max(1, n-1)), 1, kit.Opts{Disabled: n == 1})
-	d.at = min(n-1, int(at))
-	if changed {
-		d.loss = -1
+// forkOpts are those of a button that goes another way.
+func (d *Debrief) forkOpts(key string) kit.Opts {
+	o := kit.Opts{Key: key, Tip: words.Say("debrief.tip.fork")}
+	if d.log.Header.Setup.Scored {
+		o.Disabled, o.Tip = true, words.Say("debrief.tip.nofork")
 	}
-	if u.Typed(',') && d.at > 0 {
-		d.at--
+	return o
+}
+
+// fork begins another way on from a cycle.
+func (d *Debrief) fork(cycle int) scene.Next {
+	name, err := work.WriteFork(d.desk.Store, d.name, d.log, d.cycles[cycle].acts)
+	if err != nil {
+		d.trouble = err.Error()
+		return scene.Next{}
 	}
-	if u.Typed('.') && d.at < n-1 {
-		d.at++
-	}
-	width := math.Round(thumbSide * 1.35)
-	fit := max(1, int((c.Width()+6)/(width+6)))
-	from := max(0, min(d.at-fit/2, n-fit))
-	row := c.Take(u.ThumbHeight(thumbSide))
-	for k := from; k < min(n, from+fit); k++ {
-		cell := kit.Rect{X: row.X + float64(k-from)*(width+6), Y: row.Y, W: width, H: row.H}
-		label := fmt.Sprint(d.cycles[k].print.N)
-		o := kit.Opts{Checked: k == d.at, Group: "thumbs", Tip: words.Say("debrief.tip.thumb", "n", d.cycles[k].print.N)}
-		if u.Thumb(cell, "thumb."+label, label, d.cycles[k].reading, o) {
-			d.at, d.loss = k, -1
+	return scene.Next{To: scene.Bench, Name: name}
+}
+
+// go to the cycle of a print.
+func (d *Debrief) goTo(print int) {
+	for k := range d.cycles {
+		if d.cycles[k].print.N == print {
+			d.at = k
 		}
 	}
 }
 
-// panes are the four pictures of a cycle.
-func (d *Debrief) panes(u *kit.UI, c *kit.Column) {
-	now := &d.cycles[d.at]
-	after, afterWords := (*kit.Image)(nil), words.Say("debrief.last")
-	if d.at+1 < len(d.cycles) {
-		after, afterWords = d.cycles[d.at+1].reading, words.Say("debrief.after")
+// coach lists what a coach saw.
+func (d *Debrief) coach(c *kit.Column) {
+	all := d.tape.told()
+	if len(all) == 0 {
+		c.Text("nocoach", words.Say("debrief.nocoach"), kit.Body, kit.Quiet)
+		return
 	}
-	h := d.desk.Set.Units.Height
-	truth := words.Say("debrief.truth.none")
-	if now.truth != nil {
-		truth = words.Say("debrief.truth", "reach", h(now.high-now.low))
-	} else if d.locked {
-		truth = words.Say("debrief.truth.locked")
-	}
-	columns := 2
-	if c.Width() < 420*u.TextScale && u.TextScale > 1.6 {
-		columns = 1
-	}
-	panes := []struct {
-		id, caption string
-		image       *kit.Image
-	}{
-		{"reading", words.Say("debrief.reading", "n", now.print.N, "film", h(now.film)), now.reading},
-		{"truth", truth, now.truth},
-		{"cut", d.cutWords(now), now.cut},
-		{"after", afterWords, after},
-	}
-	aspect := .72
-	if m := now.reading; m != nil {
-		aspect = float64(m.H) / float64(m.W)
-	}
-	for i := 0; i < len(panes); i += columns {
-		w := (c.Width() - gap*float64(columns-1)) / float64(columns)
-		caption := 0.0
-		for _, p := range panes[i:min(len(panes), i+columns)] {
-			caption = max(caption, u.TextHeight(kit.Small, p.caption, w))
-		}
-		height := math.Round(min(w*aspect, max(170, (u.Size().H-440*u.TextScale)/2)))
-		row := c.Take(math.Ceil(height + 2 + caption))
-		for k, cell := range row.Columns(columns, gap) {
-			p := panes[i+k]
-			box := kit.Rect{X: cell.X, Y: cell.Y, W: cell.W, H: height}
-			var art []kit.Mark
-			if p.image != nil {
-				art = append(art, kit.Picture(box, p.image))
-				art = append(art, d.place(kit.Fitted(box, p.image))...)
-			}
-			u.Picture(box, "pane."+p.id, words.Say("debrief.pane."+p.id), p.caption, art)
-			u.Text(kit.Rect{X: cell.X, Y: cell.Y + height + 2, W: cell.W, H: math.Ceil(u.TextHeight(kit.Small, p.caption, cell.W))}, "caption."+p.id, p.caption, kit.Small, kit.Quiet, kit.Start)
+	c.Text("coach.how", words.Say("debrief.coach.how"), kit.Small, kit.Quiet)
+	for i, a := range all {
+		detail := d.desk.Set.Units.Told(a.Try) + "\n" + words.Say("debrief.coach.rule", "rule", a.Rule, "id", a.ID)
+		if c.Option("advice", i, d.desk.Set.Units.Told(a.Happened), detail, kit.Opts{}) {
+			d.goTo(a.Cycle)
 		}
 	}
-}
-
-// place rings the place of the loss that is looked at.
-func (d *Debrief) place(r kit.Rect) []kit.Mark {
-	report := d.report()
-	if report == nil || d.loss < 0 || d.loss >= len(report.Losses) {
-		return nil
-	}
-	l := report.Losses[d.loss]
-	if l.XMM == nil || l.YMM == nil {
-		return nil
-	}
-	x0, y0, x1, y1 := d.edges()
-	if x1 <= x0 {
-		return nil
-	}
-	p := kit.Point{X: r.X + r.W*(*l.XMM-x0)/(x1-x0), Y: r.Y + r.H*(*l.YMM-y0)/(y1-y0)}
-	return []kit.Mark{
-		{Shape: kit.Ring, Points: []kit.Point{p}, Width: 12, Thick: 7, Ink: palette.Casing},
-		{Shape: kit.Ring, Points: []kit.Point{p}, Width: 12, Thick: 3, Ink: palette.ToCut, Ground: palette.Casing},
-	}
-}
-
-// edges are those of the face, mm.
-func (d *Debrief) edges() (x0, y0, x1, y1 float64) {
-	if d.review == nil {
-		return 0, 0, 0, 0
-	}
-	d.review.mu.Lock()
-	defer d.review.mu.Unlock()
-	e := d.review.edges
-	return e[0], e[1], e[2], e[3]
-}
-
-// cutWords says what was cut after a print.
-func (d *Debrief) cutWords(c *cycle) string {
-	if len(c.cuts) == 0 {
-		return words.Say("debrief.uncut")
-	}
-	out := ""
-	for i, k := range c.cuts {
-		if i == 3 {
-			return out + words.Count("debrief.cut.more", len(c.cuts)-3)
-		}
-		depth := d.desk.Set.Units.Height(k.depth)
-		if k.whole {
-			out += words.Count("debrief.cut.area", k.strokes, "depth", depth, "degrees", k.degrees) + " "
-		} else {
-			out += words.Count("debrief.cut.by.hand", k.strokes, "depth", depth) + " "
-		}
-	}
-	return out
-}
-
-// told says what the cycle came to: the guess, the figures, the time.
-func (d *Debrief) told(c *kit.Column) {
-	now := &d.cycles[d.at]
-	h := d.desk.Set.Units.Height
-	line := words.Say("debrief.time", "time", units.Time(now.ms))
-	if r := d.report(); r != nil && d.at < len(r.PerCycle) {
-		f := r.PerCycle[d.at]
-		line = words.Say("debrief.figures", "film", h(f.FilmUM), "points", number(f.PointsPerIn2), "frame", whole(f.FrameMin),
-			"area", number(f.AreaPct), "bridged", length(d.desk.Set.Units, f.BridgedUM), "lows", f.NewLows) + " " + line
-	}
-	if now.guess != nil {
-		line += " " + words.Say("debrief.guess", "share", int(math.Round(100*now.met)), "sure", now.guess.Sure)
-	}
-	c.Text("told", line, kit.Body, kit.Plain)
-}
-
-func number(v *float64) string {
-	if v == nil {
-		return "–"
-	}
-	return fmt.Sprintf("%.0f", *v)
-}
-
-func whole(v *int) string {
-	if v == nil {
-		return "–"
-	}
-	return fmt.Sprint(*v)
-}
-
-func length(s units.System, v *float64) string {
-	if v == nil {
-		return "–"
-	}
-	return s.Height(*v)
 }
 
 // sealed are the marks that a run was given when it was sealed.
@@ -377,4 +342,18 @@ func (d *Debrief) sealed() (total float64, ok bool) {
 		return 0, false
 	}
 	return m.Marks.Total, true
+}
+
+// Stage is the face to be drawn.
+func (d *Debrief) Stage() stage.Stage {
+	if d.tape == nil {
+		return stage.Stage{}
+	}
+	s, _, _, _ := d.tape.shown()
+	if s == nil || d.view.PxPerMM == 0 {
+		return stage.Stage{}
+	}
+	out := stage.Stage{View: d.view, LampX: d.lamp.X, LampY: d.lamp.Y, Face: s}
+	d.over(&out.Over, s)
+	return out
 }

@@ -4,41 +4,16 @@ import (
 	"math"
 	"testing"
 
-	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/sim/lay"
+	"github.com/before-iron/beforeiron/sim/review"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/score"
 )
 
-// A plane has no truth to show: levelled, it is flat; and smoothing leaves what
-// varies slowly as it is.
-func TestLevelAndSmooth(t *testing.T) {
-	p := &pictures{w: 60, h: 40}
-	z := make([]float64, 60*40)
-	for k := range z {
-		z[k] = 3 + .2*float64(k%60) - .7*float64(k/60)
-	}
-	z[7] = math.NaN()
-	p.level(z)
-	for k, v := range z {
-		if v == v && math.Abs(v) > 1e-9 {
-			t.Fatalf("element %d of a levelled plane is %g", k, v)
-		}
-	}
-	for k := range z {
-		z[k] = 5
-	}
-	z[7] = math.NaN()
-	for k, v := range p.smooth(z) {
-		if math.Abs(v-5) > 1e-9 {
-			t.Fatalf("element %d of a smoothed level is %g", k, v)
-		}
-	}
-}
-
-// What a review shows of a cut lies where the cut was, and tells metal that
-// carried colour from metal that carried none.
-func TestReviewShowsWhereItWasCut(t *testing.T) {
+// What is shown of a cut lies where the cut was, and tells metal that carried
+// colour from metal that carried none: above zero, and below.
+func TestShowsWhereItWasCut(t *testing.T) {
 	l, err := lessons.Load("coupon")
 	if err != nil {
 		t.Fatal(err)
@@ -49,47 +24,66 @@ func TestReviewShowsWhereItWasCut(t *testing.T) {
 	}
 	print := []run.Act{{Roll: &run.Roll{Film: 800}}, {Place: &run.Place{}}, {Rub: &run.Rub{Path: [][2]int{{100, 0}}}}, {Lift: &run.Lift{}}}
 	corner := lay.Paint(100, 100, 75, func(i, j int) bool { return i < 20 && j < 15 })
-	acts := append(append([]run.Act(nil), print...),
-		run.Act{Predict: &run.Predict{Region: corner, Sure: 3}},
-		run.Act{Cut: &run.Cut{Depth: 1000, Area: &run.Area{Region: corner, Dir: 0, Length: 1000, Spacing: 800}}})
-	for _, a := range append(acts, print...) {
+	middle := lay.Paint(100, 100, 75, func(i, j int) bool { return i > 35 && i < 60 && j > 25 && j < 45 })
+	cut := func(region lay.Region) run.Act {
+		return run.Act{Cut: &run.Cut{Depth: 600, Area: &run.Area{Region: region, Dir: 785, Length: 1200, Spacing: 800}}}
+	}
+	acts := append(append([]run.Act{}, print...), cut(corner), cut(middle), run.Act{Wipe: &run.Wipe{What: "part"}})
+	acts = append(acts, print...)
+	for _, a := range acts {
 		if _, err := r.Do(a); err != nil {
 			t.Fatal(err)
 		}
 	}
-	v := startReview(&run.Log{Header: r.Header(), Entries: r.Entries()}, "blue")
-	for {
-		if _, _, over, err := v.snapshot(); over {
-			if err != nil {
-				t.Fatal(err)
-			}
-			break
+	log := &run.Log{Header: r.Header(), Entries: r.Entries()}
+	v, err := review.Of(log, score.Standard(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := cutOf(&v.Cycles[0])
+	at := func(x, y float64) float32 { return f.V[int(y/75*float64(f.H))*f.W+int(x/100*float64(f.W))] }
+	if z := at(80, 60); z == z {
+		t.Errorf("far from the cuts it shows %g um cut", z)
+	}
+	above, below := 0, 0
+	for _, p := range v.Cycles[0].Removed.V {
+		if p > .2 {
+			above++
 		}
 	}
-	cycles, _, _, _ := v.snapshot()
-	if len(cycles) != 2 || cycles[0].cut == nil || cycles[1].cut != nil {
-		t.Fatalf("%d cycles, want two, with a cut after the first alone", len(cycles))
-	}
-	if c := cycles[0].cuts; len(c) != 1 || c[0].strokes == 0 || !c[0].whole {
-		t.Errorf("the cut is told as %+v", c)
-	}
-	if cycles[1].guess == nil || cycles[1].guess.Sure != 3 || cycles[1].met > .2 {
-		t.Errorf("a guess of a bare corner is told as %+v, met %v", cycles[1].guess, cycles[1].met)
-	}
-	iron, _, _ := palette.Print("blue")
-	m := cycles[0].cut
-	inside, outside := 0, 0
-	for k := range m.W * m.H {
-		if m.Pix[4*k] == iron.R && m.Pix[4*k+1] == iron.G && m.Pix[4*k+2] == iron.B {
-			continue
+	for _, z := range f.V {
+		if z == z {
+			above--
 		}
-		if x, y := float64(k%m.W)/float64(m.W)*100, float64(k/m.W)/float64(m.H)*75; x < 28 && y < 22 {
-			inside++
-		} else {
-			outside++
+		if z < 0 {
+			below++
 		}
 	}
-	if inside == 0 || outside > 0 {
-		t.Errorf("%d elements are shown cut in the corner that was, %d elsewhere", inside, outside)
+	if above != 0 || below == 0 {
+		t.Errorf("%d elements were cut and are not shown; %d are shown as cut where there was no colour, want some: the middle of this face carries none", above, below)
+	}
+	cycles := cyclesOf(log.Entries)
+	if len(cycles) != 2 || cycles[0].acts != 4 || cycles[0].film != 8 || cycles[1].acts != len(log.Entries) {
+		t.Errorf("the log has the cycles %+v", cycles)
+	}
+}
+
+// A field spread over the cells of a face keeps a slope, and leaves out what it
+// has no value for.
+func TestSpreadOver(t *testing.T) {
+	f := &review.Field{W: 4, H: 2, V: []float32{0, 1, 2, 3, 0, 1, 2, 3}}
+	for i, v := range spreadOver(f, 16, 4)[:16] {
+		want := max(0, min(3, (float64(i)+.5)/4-.5))
+		if math.Abs(float64(v)-want) > 1e-6 {
+			t.Errorf("cell %d of a slope is %g, want %g", i, v, want)
+		}
+	}
+	f.V[0] = nan
+	out := spreadOver(f, 16, 4)
+	if out[0] == out[0] {
+		t.Errorf("where there is no value stands %g", out[0])
+	}
+	if out[6] != out[6] {
+		t.Error("where there is a value stands none")
 	}
 }

@@ -108,7 +108,11 @@ func (l Lamp) mesh(v View, cover []image.Rectangle) mesh {
 	height := max(1e-3, l.Height)
 	// Twice halved where d is the reach: (1 + d^2/r^2)^-2.
 	reach := max(1e-6, l.Reach*l.Reach) / (math.Sqrt2 - 1)
-	square := int(max(16, min(64, height*v.PxPerMM/5)))
+	// Rasterisers work in tiles of 64 pixels: squares that lie within them cost least.
+	square := 64
+	for square > 16 && float64(square) > height*v.PxPerMM/4 {
+		square /= 2
+	}
 	var m mesh
 	for _, r := range cover {
 		if r.Empty() {
@@ -143,14 +147,13 @@ func (l Lamp) mesh(v View, cover []image.Rectangle) mesh {
 	return m
 }
 
-// steps are from, to, and what lies between at most step apart.
+// steps are from, to, and the multiples of step between them.
 func steps(from, to, step int) []int {
-	n := (to - from + step - 1) / step
-	out := make([]int, n+1)
-	for k := range out {
-		out[k] = from + (to-from)*k/n
+	out := []int{from}
+	for at := (from/step + 1) * step; at < to; at += step {
+		out = append(out, at)
 	}
-	return out
+	return append(out, to)
 }
 
 // roomColour is the light of the room, linear.
@@ -174,17 +177,29 @@ func (b *Bench) light(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) 
 	if s.Look.Hatch {
 		name = "light+hatch"
 	}
+	// Of a root v of the light the lamp's part is v - d^2/v, where d is that of the
+	// room; the line through v = d and bright stands for it.
+	const bright = 1.3
+	shade := 1 + 1.6*metal.Level
+	dim := float32(math.Sqrt(.165 * float64(shade)))
+	rise := (bright - dim*dim/bright) / (bright - dim)
+	// Both are wanted of the root that is held back: the brighter iron is, the more.
+	shoulder := float32(.28 * math.Sqrt(float64(metal.Reflects[1])))
+	shown := func(v float32) float32 { return v * (1.08 - shoulder*v) }
+	rise *= (bright - dim) / (shown(bright) - shown(dim))
 	cool, warm := roots(metal.Reflects, roomColour, 1), roots(metal.Reflects, lampColour, 1)
-	for c := range warm {
-		warm[c] -= cool[c]
+	var full, lack [3]float32
+	for c := range full {
+		full[c] = cool[c] + (warm[c]-cool[c])*rise
+		lack[c] = (warm[c] - cool[c]) * rise * shown(dim)
 	}
 	faint, strong := p.taken()
-	ink, inkLit := roots(p.Body, roomColour, .13), roots(p.Body, lampColour, .5)
+	ink, inkLit := roots(p.Body, roomColour, .14), roots(p.Body, lampColour, .55)
 	s.Lamp.mesh(v, []image.Rectangle{seen}).draw(dst, name, ebiten.BlendCopy, map[string]any{
 		// Slopes are bytes 128 + v, steps of the lay 7 + v.
 		"Slope": []float32{255 * drawnSlope, -128 * drawnSlope}, "Lay": []float32{unalike / 7, -unalike},
-		"Shade": []float32{1 + 1.6*metal.Level, .15 + .17*metal.Level},
-		"Cool":  cool[:], "Warm": warm[:], "Faint": faint[:], "Strong": strong[:],
+		"Shade": []float32{shade, .15 + .17*metal.Level}, "Shoulder": shoulder,
+		"Metal": full[:], "Dim": lack[:], "Faint": faint[:], "Strong": strong[:],
 		"Ink": ink[:], "InkLit": inkLit[:], "Gloss": float32(.14), "Pixel": s.Look.scale(),
 	}, b.camera.one)
 }

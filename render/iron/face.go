@@ -3,6 +3,8 @@ package iron
 import (
 	"image"
 	"math"
+	"runtime"
+	"sync"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -21,6 +23,7 @@ type Face struct {
 	film    float64 // um
 	levels  []*level
 	outline *outline
+	scratch []byte // a band of texels being packed
 
 	// changes are what changed, the newest last, version after version.
 	version int
@@ -134,15 +137,15 @@ func (f *Face) all() image.Rectangle { return image.Rect(0, 0, f.nx, f.ny) }
 
 // Show takes over slopes and lay of the given cells; nothing else is read.
 func (f *Face) Show(a *run.Appearance, cells image.Rectangle) {
-	// The lay of machined cells is read from their neighbours.
-	cells = cells.Inset(-layReach).Intersect(f.all())
+	// The lay of machined cells is read from their neighbours, and along it they are
+	// evened.
+	cells = cells.Inset(-layReach - evenReach).Intersect(f.all())
 	if cells.Empty() {
 		return
 	}
 	f.changed(cells, reliefOnly)
 	cells = f.whole(cells)
-	p := newPacker(a, cells.Min.X, cells.Max.X)
-	f.write(cells, reliefOnly, p.relief)
+	f.write(cells, reliefOnly, func() packRow { return newPacker(a, cells.Min.X, cells.Max.X).relief })
 }
 
 // Print takes over colour and shine of the given cells of a reading.
@@ -154,21 +157,23 @@ func (f *Face) Print(r *blue.Reading, cells image.Rectangle) {
 	f.changed(cells, coverOnly)
 	cells = f.whole(cells)
 	f.film = r.Film
-	f.write(cells, coverOnly, func(j, i0, i1 int, out []byte) {
-		for i := i0; i < i1; i++ {
-			k := j*f.nx + i
-			o := out[4*(i-i0):]
-			o[0], o[1], o[2], o[3] = r.Colour[k], r.Shine[k], 0, f.metal(k)
+	f.write(cells, coverOnly, func() packRow {
+		return func(j, i0, i1 int, out []byte) {
+			colour, shine := r.Colour[j*f.nx+i0:j*f.nx+i1], r.Shine[j*f.nx+i0:j*f.nx+i1]
+			f.metalRow(j, i0, out)
+			for i, c := range colour {
+				out[4*i], out[4*i+1], out[4*i+2] = c, shine[i], 0
+			}
 		}
 	})
 }
 
 // Wipe takes all pigment off.
 func (f *Face) Wipe() {
-	f.write(f.all(), coverOnly, func(j, i0, i1 int, out []byte) {
-		for i := i0; i < i1; i++ {
-			o := out[4*(i-i0):]
-			o[0], o[1], o[2], o[3] = 0, 0, 0, f.metal(j*f.nx+i)
+	f.write(f.all(), coverOnly, func() packRow {
+		return func(j, i0, i1 int, out []byte) {
+			clear(out)
+			f.metalRow(j, i0, out)
 		}
 	})
 	f.changed(f.all(), coverOnly)
@@ -180,11 +185,21 @@ func (f *Face) whole(cells image.Rectangle) image.Rectangle {
 	return image.Rect(cells.Min.X/2*2, cells.Min.Y/2*2, (cells.Max.X+1)/2*2, (cells.Max.Y+1)/2*2).Intersect(f.all())
 }
 
-func (f *Face) metal(k int) byte {
-	if f.mask == nil || f.mask[k] {
-		return 255
+// metalRow says in the last byte of each texel, from cell i0 of row j on, whether
+// there is metal.
+func (f *Face) metalRow(j, i0 int, texels []byte) {
+	if f.mask == nil {
+		for o := 3; o < len(texels); o += 4 {
+			texels[o] = 255
+		}
+		return
 	}
-	return 0
+	for i, metal := range f.mask[j*f.nx+i0 : j*f.nx+i0+len(texels)/4] {
+		texels[4*i+3] = 0
+		if metal {
+			texels[4*i+3] = 255
+		}
+	}
 }
 
 func (f *Face) changed(cells image.Rectangle, w what) {
@@ -224,36 +239,68 @@ const (
 // needs no second copy of itself.
 const bandCells = 1 << 19
 
+// packRow fills the texels of cells i0 to i1 of row j. It is asked for rows in
+// rising order, mostly without gaps.
+type packRow func(j, i0, i1 int, out []byte)
+
 // write packs rows of the first level, band after band, carries each band up
-// through the levels and uploads it. The cells are whole blocks; row fills the
-// texels of cells i0 to i1 of row j.
-func (f *Face) write(cells image.Rectangle, w what, row func(j, i0, i1 int, out []byte)) {
+// through the levels and uploads it. The cells are whole blocks; rows makes what
+// packs a stretch of rows.
+func (f *Face) write(cells image.Rectangle, w what, rows func() packRow) {
 	step := max(1, bandCells/cells.Dx()/2) * 2
 	for y := cells.Min.Y; y < cells.Max.Y; y += step {
-		f.writeBand(image.Rect(cells.Min.X, y, cells.Max.X, min(y+step, cells.Max.Y)), w, row)
+		f.writeBand(image.Rect(cells.Min.X, y, cells.Max.X, min(y+step, cells.Max.Y)), w, rows)
 	}
 }
 
-func (f *Face) writeBand(band image.Rectangle, w what, row func(j, i0, i1 int, out []byte)) {
-	pix := make([]byte, 4*band.Dx()*band.Dy())
-	for j := band.Min.Y; j < band.Max.Y; j++ {
-		row(j, band.Min.X, band.Max.X, pix[4*(j-band.Min.Y)*band.Dx():])
+func (f *Face) writeBand(band image.Rectangle, w what, rows func() packRow) {
+	size := 4 * band.Dx() * band.Dy()
+	if cap(f.scratch) < size {
+		f.scratch = make([]byte, size)
 	}
+	pix := f.scratch[:size]
+	inShares(band.Min.Y, band.Max.Y, band.Dx(), func(j0, j1 int) {
+		row := rows()
+		for j := j0; j < j1; j++ {
+			o := 4 * (j - band.Min.Y) * band.Dx()
+			row(j, band.Min.X, band.Max.X, pix[o:o+4*band.Dx()])
+		}
+	})
 	f.levels[0].upload(band, w, pix)
 	from := source{pix, band.Min, band.Dx(), band.Max}
 	for n := 1; n < len(f.levels); n++ {
 		l := f.levels[n]
 		band = image.Rect(band.Min.X/2, band.Min.Y/2, (band.Max.X+1)/2, (band.Max.Y+1)/2)
+		inShares(band.Min.Y, band.Max.Y, band.Dx(), func(j0, j1 int) {
+			for j := j0; j < j1; j++ {
+				if w == reliefOnly {
+					l.halveRelief(j, band.Min.X, band.Max.X, from, f.levels[n-1])
+				} else {
+					l.halveCover(j, band.Min.X, band.Max.X, from)
+				}
+			}
+		})
+		from = source{l.cover, image.Point{}, l.nx, image.Pt(l.nx, l.ny)}
 		if w == reliefOnly {
-			l.halveRelief(band, from, f.levels[n-1])
 			l.uploadMirror(band, reliefOnly)
-			from = source{l.relief, image.Point{}, l.nx, image.Pt(l.nx, l.ny)}
-		} else {
-			l.halveCover(band, from)
-			from = source{l.cover, image.Point{}, l.nx, image.Pt(l.nx, l.ny)}
+			from.pix = l.relief
 		}
 		l.uploadMirror(band, coverOnly)
 	}
+}
+
+// shareCells is how many cells or blocks are worth a processor of their own.
+const shareCells = 1 << 15
+
+// inShares does rows j0 to j1 of so many cells, a share of them on each processor.
+func inShares(j0, j1, cells int, do func(j0, j1 int)) {
+	n := max(1, min(runtime.GOMAXPROCS(0), (j1-j0)*cells/shareCells))
+	var all sync.WaitGroup
+	for i := 1; i < n; i++ {
+		all.Go(func() { do(j0+(j1-j0)*i/n, j0+(j1-j0)*(i+1)/n) })
+	}
+	do(j0, j0+(j1-j0)/n)
+	all.Wait()
 }
 
 // source is texels of a level: those of min up to end, width a row.
@@ -264,60 +311,61 @@ type source struct {
 	end   image.Point
 }
 
-// four are the offsets of the texels under block (i, j) of the next level; at an
-// odd edge the last row or column stands for the missing one.
-func (s source) four(i, j int) [4]int {
-	x0, y0 := 2*i, 2*j
-	x1, y1 := min(x0+1, s.end.X-1), min(y0+1, s.end.Y-1)
-	at := func(x, y int) int { return 4 * ((y-s.min.Y)*s.width + x - s.min.X) }
-	return [4]int{at(x0, y0), at(x1, y0), at(x0, y1), at(x1, y1)}
+// two are the rows of texels under row j of the next level, from the texel of
+// block i0 on; at an odd edge the last row stands for the missing one.
+func (s source) two(j, i0 int) (upper, lower []byte) {
+	row := func(y int) []byte {
+		at := (min(y, s.end.Y-1) - s.min.Y) * s.width
+		return s.pix[4*(at+2*i0-s.min.X) : 4*(at+s.end.X-s.min.X)]
+	}
+	return row(2 * j), row(2*j + 1)
 }
 
-// halveRelief averages slopes and lay, and keeps what the mean loses of the
-// slopes, as their spread, in the cover.
-func (l *level) halveRelief(blocks image.Rectangle, s source, finer *level) {
-	for j := blocks.Min.Y; j < blocks.Max.Y; j++ {
-		for i := blocks.Min.X; i < blocks.Max.X; i++ {
-			q := s.four(i, j)
-			var sum [4]int
-			squares := 0
-			for _, o := range q {
-				for c := range sum {
-					sum[c] += int(s.pix[o+c])
-				}
-				x, y := int(s.pix[o])-128, int(s.pix[o+1])-128
-				squares += x*x + y*y
-				if finer.cover != nil {
-					// Spread is stored doubled; two axes share it.
-					d := int(finer.cover[o+2])
-					squares += d * d / 2
-				}
-			}
-			k := 4 * (j*l.nx + i)
-			for c, v := range sum {
-				l.relief[k+c] = byte((v + 2) / 4)
-			}
-			mx, my := float64(sum[0])/4-128, float64(sum[1])/4-128
-			variance := max(0, (float64(squares)/4-mx*mx-my*my)/2)
-			l.cover[k+2] = byte(min(255, math.Round(2*math.Sqrt(variance))))
+// halveRelief averages slopes and lay of row j, blocks i0 to i1, and keeps what
+// the mean loses of the slopes, as their spread, in the cover.
+func (l *level) halveRelief(j, i0, i1 int, s source, finer *level) {
+	upper, lower := s.two(j, i0)
+	relief, cover := l.relief[4*(j*l.nx+i0):4*(j*l.nx+i1)], l.cover[4*(j*l.nx+i0):4*(j*l.nx+i1)]
+	var upperSpread, lowerSpread []byte
+	if finer.cover != nil {
+		upperSpread, lowerSpread = source{finer.cover, image.Point{}, finer.nx, image.Pt(finer.nx, finer.ny)}.two(j, i0)
+	}
+	for o := 0; o < len(relief); o += 4 {
+		p := 2 * o
+		q := min(p+4, len(upper)-4) // of an odd edge the last column twice
+		a, b, c, d := upper[p:p+4], upper[q:q+4], lower[p:p+4], lower[q:q+4]
+		x := int(a[0]) + int(b[0]) + int(c[0]) + int(d[0])
+		y := int(a[1]) + int(b[1]) + int(c[1]) + int(d[1])
+		relief[o], relief[o+1] = byte((x+2)/4), byte((y+2)/4)
+		relief[o+2] = byte((int(a[2]) + int(b[2]) + int(c[2]) + int(d[2]) + 2) / 4)
+		relief[o+3] = byte((int(a[3]) + int(b[3]) + int(c[3]) + int(d[3]) + 2) / 4)
+		// Sixteen times the variance of the two axes together: four times the sum
+		// of squares less the square of the sum.
+		squares := square(a[0]) + square(b[0]) + square(c[0]) + square(d[0]) + square(a[1]) + square(b[1]) + square(c[1]) + square(d[1])
+		if upperSpread != nil {
+			// Spread is stored doubled; two axes share it.
+			squares += (int(upperSpread[p+2])*int(upperSpread[p+2]) + int(upperSpread[q+2])*int(upperSpread[q+2]) +
+				int(lowerSpread[p+2])*int(lowerSpread[p+2]) + int(lowerSpread[q+2])*int(lowerSpread[q+2])) / 2
 		}
+		x, y = x-4*128, y-4*128
+		cover[o+2] = byte(min(255, math.Sqrt(float64(max(0, 4*squares-x*x-y*y))/8)+.5))
 	}
 }
 
-// halveCover averages colour, shine and metal.
-func (l *level) halveCover(blocks image.Rectangle, s source) {
-	for j := blocks.Min.Y; j < blocks.Max.Y; j++ {
-		for i := blocks.Min.X; i < blocks.Max.X; i++ {
-			q := s.four(i, j)
-			k := 4 * (j*l.nx + i)
-			for _, c := range [3]int{0, 1, 3} {
-				sum := 2
-				for _, o := range q {
-					sum += int(s.pix[o+c])
-				}
-				l.cover[k+c] = byte(sum / 4)
-			}
-		}
+// square is the square of a slope, stored as 128 + v.
+func square(b byte) int { v := int(b) - 128; return v * v }
+
+// halveCover averages colour, shine and metal of row j, blocks i0 to i1.
+func (l *level) halveCover(j, i0, i1 int, s source) {
+	upper, lower := s.two(j, i0)
+	cover := l.cover[4*(j*l.nx+i0) : 4*(j*l.nx+i1)]
+	for o := 0; o < len(cover); o += 4 {
+		p := 2 * o
+		q := min(p+4, len(upper)-4)
+		a, b, c, d := upper[p:p+4], upper[q:q+4], lower[p:p+4], lower[q:q+4]
+		cover[o] = byte((int(a[0]) + int(b[0]) + int(c[0]) + int(d[0]) + 2) / 4)
+		cover[o+1] = byte((int(a[1]) + int(b[1]) + int(c[1]) + int(d[1]) + 2) / 4)
+		cover[o+3] = byte((int(a[3]) + int(b[3]) + int(c[3]) + int(d[3]) + 2) / 4)
 	}
 }
 
@@ -326,6 +374,10 @@ func (l *level) uploadMirror(blocks image.Rectangle, w what) {
 	from := l.cover
 	if w == reliefOnly {
 		from = l.relief
+	}
+	if blocks.Dx() == l.nx {
+		l.upload(blocks, w, from[4*blocks.Min.Y*l.nx:4*blocks.Max.Y*l.nx])
+		return
 	}
 	pix := make([]byte, 0, 4*blocks.Dx()*blocks.Dy())
 	for j := blocks.Min.Y; j < blocks.Max.Y; j++ {

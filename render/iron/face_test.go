@@ -133,7 +133,7 @@ func TestChangesAreKeptAndThenGivenUp(t *testing.T) {
 	f.Show(a, image.Rect(40, 30, 41, 31))
 	f.Print(r, image.Rect(5, 6, 7, 8))
 	relief, cover := f.changedSince(was)
-	if want := image.Rect(10, 10, 41, 31).Inset(-layReach); relief != want {
+	if want := image.Rect(10, 10, 41, 31).Inset(-layReach - evenReach); relief != want {
 		t.Fatalf("relief of %v changed, want %v", relief, want)
 	}
 	if want := image.Rect(5, 6, 7, 8); cover != want {

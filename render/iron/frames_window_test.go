@@ -5,20 +5,17 @@ package iron
 import (
 	"fmt"
 	"image"
-	"image/color"
 	"math/rand/v2"
-	"slices"
-	"syscall"
 	"testing"
-	"time"
 
 	"github.com/hajimehoshi/ebiten/v2"
+
+	"github.com/before-iron/beforeiron/render/fills"
 )
 
-// BenchmarkFrame measures whole frames of a window of 1280 x 800, presentation
-// included, and reports them in fills: frames that only fill the screen, in the
-// same run: by the clock, and, for a machine that is busy with other things, by
-// the processor time of this program (cpu-fills).
+// BenchmarkFrame measures whole frames of a window of 1280 x 800 that shows iron and
+// nothing else, presentation included, in fills. What a frame of the program costs,
+// with its panels, is measured in render/app.
 //
 //	xvfb-run -s '-screen 0 1920x1200x24' go test -tags window -run - -bench Frame -benchtime 60x ./render/iron
 func BenchmarkFrame(b *testing.B) {
@@ -67,61 +64,12 @@ func BenchmarkFrame(b *testing.B) {
 				stroke, pan bool
 			}{{"lit", false, false}, {"stroke", true, false}, {"pan", false, true}} {
 				b.Run(fmt.Sprintf("%dx%d/%s/%s", nx, ny, v.name, kind.name), func(b *testing.B) {
-					fill := func(screen *ebiten.Image) { screen.Fill(color.RGBA{30, 32, 34, 255}) }
-					draw := frame(0, kind.stroke, kind.pan)
-					bare, took := alternate(max(8, b.N), fill, draw)
-					b.ReportMetric(took.wall/bare.wall, "fills")
-					b.ReportMetric(took.cpu/bare.cpu, "cpu-fills")
-					b.ReportMetric(took.wall, "ms/frame")
-					b.ReportMetric(bare.wall, "ms/fill")
-					b.ReportMetric(0, "ns/op")
+					fills.Report(b, max(20, b.N), inFrames, frame(0, kind.stroke, kind.pan))
 				})
 			}
 		}
 		face.Dispose()
 	}
-}
-
-// cost is what a frame takes, ms: of time, and of the processor by this program,
-// the driver's threads included.
-type cost struct{ wall, cpu float64 }
-
-// alternate draws n frames of either kind, some at a time in turn so that a drift
-// of the machine leans on both, and returns what a frame of each costs: the lower
-// quartile over the turns, for other work on the machine only ever adds. Single
-// frames say nothing: the driver returns before one is on the screen.
-func alternate(n int, a, b func(*ebiten.Image)) (ofA, ofB cost) {
-	const turn = 10
-	turns := max(2, n/turn)
-	var walls, cpus [2][]float64
-	var began time.Time
-	var spent time.Duration
-	frame := 0
-	inFrames(2*turns*turn+1, func(screen *ebiten.Image) {
-		if frame%turn == 0 {
-			now, used := time.Now(), processorTime()
-			if kind := (frame/turn + 1) % 2; frame > 0 {
-				walls[kind] = append(walls[kind], now.Sub(began).Seconds()*1000/turn)
-				cpus[kind] = append(cpus[kind], (used-spent).Seconds()*1000/turn)
-			}
-			began, spent = now, used
-		}
-		[]func(*ebiten.Image){a, b}[frame/turn%2](screen)
-		frame++
-	})
-	quartile := func(t []float64) float64 {
-		slices.Sort(t)
-		return t[len(t)/4]
-	}
-	return cost{quartile(walls[0]), quartile(cpus[0])}, cost{quartile(walls[1]), quartile(cpus[1])}
-}
-
-func processorTime() time.Duration {
-	var r syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
-		return 0
-	}
-	return time.Duration(r.Utime.Nano() + r.Stime.Nano())
 }
 
 // BenchmarkTakingOver measures what of a face has to be taken over: all of it when

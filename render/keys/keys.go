@@ -26,7 +26,7 @@ var groups = []struct {
 	}},
 	{"iron", [][2]string{
 		{"← ↑ ↓ →", "move"}, {"Shift + arrows", "far"}, {"Space", "down"}, {"Enter", "on"}, {"+  -", "zoom"}, {"0", "whole"},
-		{"E", "erase"}, {"A", "all"}, {"Z", "clear"},
+		{"E", "erase"}, {"A", "all"}, {"Z", "clear"}, {"V", "before"},
 	}},
 	{"tools", [][2]string{
 		{"1", "paint"}, {"2", "point"}, {"3", "stroke"}, {"4", "frame"}, {"5", "rub"},
@@ -54,14 +54,11 @@ func (s *Scene) Tick(u *kit.UI) (next scene.Next) {
 	foot, body := all.Inset(2 * gap).Bottom(u.ControlHeight())
 	_, body = body.Bottom(gap)
 	keyWidth := math.Ceil(u.Width(kit.Figure, "Shift + arrows")) + gap
-	columns := 1
-	if body.W > 2*(keyWidth+280*u.TextScale) {
-		columns = 2
-	}
+	columns := max(1, min(3, int(body.W/(keyWidth+225*u.TextScale))))
 	c := u.ScrollColumn("page", body, 3)
 	c.Heading("title", words.Say("keys.title"))
 	head := c.Left().Y
-	// The groups fill the first column to half of all lines, then the second.
+	// The groups fill the columns one after another, to as many lines each.
 	total, done := 0, 0
 	for _, g := range groups {
 		total += len(g.lines) + 2

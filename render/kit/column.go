@@ -52,6 +52,15 @@ func (u *UI) ScrollColumn(id string, r Rect, gap float64) *Column {
 	return c
 }
 
+// ColumnHeight is the height of all that a scrolling column held in the tick before;
+// otherwise when there was none of that identity.
+func (u *UI) ColumnHeight(id string, otherwise float64) float64 {
+	if s := u.scrolls[id]; s != nil && s.height > 0 {
+		return s.height
+	}
+	return otherwise
+}
+
 // Width is the breadth of what is set in the column.
 func (c *Column) Width() float64 { return c.view.W - c.bar }
 

@@ -92,3 +92,20 @@ func (u *UI) Shorten(t Type, line string, width float64) string {
 func (u *UI) TextHeight(t Type, text string, width float64) float64 {
 	return float64(len(u.Wrap(t, text, width))) * u.Line(t)
 }
+
+// Flow joins the lines of each paragraph, so that a text is wrapped to the window
+// and not as it was written.
+func Flow(text string) string {
+	out := ""
+	for _, line := range strings.Split(strings.TrimSpace(text), "\n") {
+		switch line = strings.TrimSpace(line); {
+		case line == "":
+			out += "\n"
+		case out == "" || out[len(out)-1] == '\n':
+			out += line
+		default:
+			out += " " + line
+		}
+	}
+	return out
+}

@@ -37,21 +37,24 @@ func (s *Scene) Tick(u *kit.UI) (next scene.Next) {
 	c := u.ScrollColumn("page", all.Inset(2*gap), gap)
 	u.Text(c.Take(math.Ceil(u.TextHeight(kit.Title, l.Title, c.Width()))), "title", l.Title, kit.Title, kit.Lit, kit.Start).Role = kit.RoleHeading
 	c.Text("aim", l.Aim, kit.Strong, kit.Plain)
-	c.Text("brief", flow(l.Brief), kit.Body, kit.Plain)
+	c.Text("brief", kit.Flow(l.Brief), kit.Body, kit.Plain)
 	c.Name("target", words.Say("lesson.target"))
 	c.Text("target.list", s.target(), kit.Body, kit.Plain)
 	c.Name("guidance", words.Say("lesson.guidance"))
-	c.Text("guidance.text", flow(l.Guidance), kit.Body, kit.Plain)
+	c.Text("guidance.text", kit.Flow(l.Guidance), kit.Body, kit.Plain)
 	c.Name("safety", words.Say("lesson.safety"))
 	c.Text("safety.text", words.Say("lesson.safety.text"), kit.Small, kit.Quiet)
 	c.Text("seed", words.Say("lesson.seed", "seed", s.seed), kit.Body, kit.Quiet)
-	labels, ids := []string{words.Say("lesson.begin"), words.Say("lesson.other"), words.Say("lesson.back")}, []string{"go", "other", "back"}
-	switch c.Buttons(labels, ids, []kit.Opts{{Tone: kit.Go}, {Disabled: len(l.Seeds) == 1, Tip: words.Say("lesson.tip.other")}, {Tone: kit.Quiet}}) {
+	labels := []string{words.Say("lesson.begin"), words.Say("lesson.other"), words.Say("lesson.rubric"), words.Say("lesson.back")}
+	ids := []string{"go", "other", "rubric", "back"}
+	switch c.Buttons(labels, ids, []kit.Opts{{Tone: kit.Go}, {Disabled: len(l.Seeds) == 1, Tip: words.Say("lesson.tip.other")}, {}, {Tone: kit.Quiet}}) {
 	case 0:
 		next = scene.Next{To: scene.Bench, Lesson: l, Seed: s.seed}
 	case 1:
 		s.seed = s.other()
 	case 2:
+		next = scene.Next{To: scene.Rubric}
+	case 3:
 		next = scene.Next{To: scene.Back}
 	}
 	c.PageKeys()
@@ -84,23 +87,6 @@ func (s *Scene) target() string {
 	}
 	if s.lesson.Setup.Scored {
 		out += " " + words.Say("lesson.target.scored")
-	}
-	return out
-}
-
-// flow joins the lines of a paragraph, so that it is wrapped to the window and
-// not as it was written.
-func flow(text string) string {
-	out := ""
-	for _, line := range lines(text) {
-		switch {
-		case line == "":
-			out += "\n"
-		case out == "" || out[len(out)-1] == '\n':
-			out += line
-		default:
-			out += " " + line
-		}
 	}
 	return out
 }

@@ -11,6 +11,7 @@ import (
 
 	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/folders"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/sim/run"
@@ -18,8 +19,8 @@ import (
 
 // Ask is how a file is to be read.
 type Ask struct {
-	Unit   string // um, mm, in, tenth; empty for what the file says
-	Finish string // milled, ground, worn, or empty for none; Auto to choose
+	Unit   string // um, mm, in, thou, tenth; empty for what the file says
+	Finish string // milled, ground, worn, fine, or empty for none; Auto to choose
 	Flip   bool   // heights are depths
 }
 
@@ -35,6 +36,7 @@ type Part struct {
 	Low    float64 // um
 	High   float64
 	Unit   string // in which the file's heights were taken
+	Unsaid bool   // and neither the file nor anybody says so: it has to be asked
 	Finish string
 	Notes  []string
 
@@ -52,33 +54,28 @@ type Scene struct {
 	read Reader
 
 	folder  string
-	entries []entry
+	entries []folders.Entry
 	listed  error
 
 	name    string // of the file that was chosen
 	content []byte
 	ask     Ask
 	part    *Part
+	unsaid  bool // the file says no unit, so there is no such choice
 	image   *kit.Image
 	trouble string
-}
-
-// entry is a file or a folder of the list.
-type entry struct {
-	name   string
-	folder bool
 }
 
 // New is the scene with the list of a folder.
 func New(desk *scene.Desk, read Reader) *Scene {
 	s := &Scene{desk: desk, read: read, ask: Ask{Finish: Auto}}
-	s.open(here())
+	s.open(folders.Here())
 	return s
 }
 
 // File is the scene with a file chosen; an error says why it cannot be read.
 func File(desk *scene.Desk, read Reader, name string) (*Scene, error) {
-	content, err := readFile(name)
+	content, err := folders.ReadFile(name)
 	if err != nil {
 		return nil, err
 	}
@@ -99,34 +96,15 @@ func Content(desk *scene.Desk, read Reader, name string, content []byte) *Scene 
 // endings of files that can hold readings.
 var endings = []string{".csv", ".txt", ".sdf", ".x3p"}
 
-func readable(name string) bool {
-	ending := strings.ToLower(filepath.Ext(name))
-	for _, e := range endings {
-		if e == ending {
-			return true
-		}
-	}
-	return false
-}
-
-// ending is the end of a path, which says enough of where one is.
-func ending(path string) string {
-	parent, name := filepath.Split(filepath.Clean(path))
-	if parent == "" || parent == string(filepath.Separator) {
-		return path
-	}
-	return filepath.Join("…", filepath.Base(parent), name)
-}
-
 // open lists a folder.
 func (s *Scene) open(folder string) {
 	s.folder = folder
-	s.entries, s.listed = list(folder)
+	s.entries, s.listed = folders.List(folder, endings...)
 }
 
 // choose takes a file.
 func (s *Scene) choose(name string, content []byte) {
-	s.name, s.content = name, content
+	s.name, s.content, s.unsaid, s.ask.Unit = name, content, false, ""
 	s.again()
 }
 
@@ -181,7 +159,7 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 	if c.Button("back", words.Say("own.back"), kit.Opts{Tone: kit.Quiet}) {
 		next = scene.Next{To: scene.Back}
 	}
-	c.Text("folder", ending(s.folder), kit.Small, kit.Quiet)
+	c.Text("folder", folders.Ending(s.folder), kit.Small, kit.Quiet)
 	switch {
 	case s.listed != nil:
 		c.Text("listed", s.listed.Error(), kit.Body, kit.Caution)
@@ -189,19 +167,19 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 		c.Text("empty", words.Say("own.empty"), kit.Body, kit.Quiet)
 	}
 	for i, e := range s.entries {
-		label := e.name
-		if e.folder {
+		label := e.Name
+		if e.Folder {
 			label += "/"
 		}
-		if !c.Option("entries", i, label, "", kit.Opts{Checked: !e.folder && filepath.Join(s.folder, e.name) == s.name}) {
+		if !c.Option("entries", i, label, "", kit.Opts{Checked: !e.Folder && filepath.Join(s.folder, e.Name) == s.name}) {
 			continue
 		}
-		path := filepath.Join(s.folder, e.name)
-		if e.folder {
+		path := filepath.Join(s.folder, e.Name)
+		if e.Folder {
 			s.open(path)
 			break
 		}
-		content, err := readFile(path)
+		content, err := folders.ReadFile(path)
 		if err != nil {
 			s.name, s.part, s.trouble = path, nil, err.Error()
 			break
@@ -213,8 +191,8 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 
 // The choices, in the order in which they are shown.
 var (
-	unitKeys   = []string{"", "um", "mm", "in", "tenth"}
-	finishKeys = []string{Auto, "milled", "ground", "worn"}
+	unitKeys   = []string{"", "um", "mm", "in", "thou", "tenth"}
+	finishKeys = []string{Auto, "milled", "ground", "worn", "fine"}
 )
 
 // preview is the file as it was understood, and what can be changed of that.
@@ -235,14 +213,26 @@ func (s *Scene) preview(u *kit.UI, r kit.Rect) (next scene.Next) {
 	}
 	before := s.ask
 	c.Name("unit.name", words.Say("own.unit"))
-	s.ask.Unit = pick(c, "unit", unitKeys, s.ask.Unit)
+	unsaid := s.part != nil && s.part.Unsaid
+	if unsaid {
+		c.Text("unit.ask", words.Say("own.unit.ask"), kit.Body, kit.Caution)
+	}
+	units := unitKeys
+	if unsaid || s.unsaid {
+		units, s.unsaid = unitKeys[1:], true
+	}
+	s.ask.Unit = pick(c, "unit", units, s.ask.Unit)
 	s.ask.Flip, _ = c.Toggle("flip", words.Say("own.flip"), s.ask.Flip, kit.Opts{})
 	c.Name("finish.name", words.Say("own.finish"))
 	s.ask.Finish = pick(c, "finish", finishKeys, s.ask.Finish)
 	if s.ask != before {
 		s.again()
 	}
-	if c.Button("accept", words.Say("own.accept"), kit.Opts{Tone: kit.Go, Disabled: s.part == nil, Tip: words.Say("own.tip.accept")}) {
+	tip := "own.tip.accept"
+	if unsaid {
+		tip = "own.unit.ask"
+	}
+	if c.Button("accept", words.Say("own.accept"), kit.Opts{Tone: kit.Go, Disabled: s.part == nil || unsaid, Tip: words.Say(tip)}) {
 		base := filepath.Base(s.name)
 		next = scene.Next{To: scene.Bench, Setup: &s.part.Setup, PartName: strings.TrimSuffix(base, filepath.Ext(base)), Seed: 1}
 	}
@@ -251,7 +241,7 @@ func (s *Scene) preview(u *kit.UI, r kit.Rect) (next scene.Next) {
 
 func pick(c *kit.Column, group string, keys []string, now string) string {
 	labels := make([]string, len(keys))
-	at := 0
+	at := -1 // nothing is chosen yet
 	for i, k := range keys {
 		name := k
 		if name == "" {
@@ -262,7 +252,9 @@ func pick(c *kit.Column, group string, keys []string, now string) string {
 			at = i
 		}
 	}
-	at, _ = c.Choose(group, labels, at, nil)
+	if at, _ = c.Choose(group, labels, at, nil); at < 0 {
+		return now
+	}
 	return keys[at]
 }
 
@@ -297,7 +289,11 @@ func (s *Scene) shown(u *kit.UI, c *kit.Column, p *Part) {
 	} else {
 		c.Text("grid", words.Say("own.scattered", "points", p.Points), kit.Body, kit.Plain)
 	}
-	c.Text("heights", words.Say("own.heights", "low", h.Height(p.Low), "high", h.Height(p.High), "reach", h.Height(p.High-p.Low), "unit", p.Unit), kit.Body, kit.Plain)
+	if p.Unsaid {
+		c.Text("heights", words.Say("own.heights.unsaid", "low", fmt.Sprintf("%.4g", p.Low), "high", fmt.Sprintf("%.4g", p.High)), kit.Body, kit.Plain)
+	} else {
+		c.Text("heights", words.Say("own.heights", "low", h.Height(p.Low), "high", h.Height(p.High), "reach", h.Height(p.High-p.Low), "unit", p.Unit), kit.Body, kit.Plain)
+	}
 	c.Text("sign", words.Say("own.sign"), kit.Body, kit.Plain)
 	for i, n := range p.Notes {
 		c.Text(fmt.Sprint("note.", i), n, kit.Small, kit.Caution)

@@ -3,12 +3,15 @@
 package scene
 
 import (
+	"path"
+	"slices"
 	"time"
 
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/score"
 )
 
 // Desk is what scenes share.
@@ -37,7 +40,10 @@ const (
 	OwnPart
 	Cards
 	Lesson
-	Back // to the scene before
+	Practice
+	Rubric // how marks are made
+	Class  // a folder of runs
+	Back   // to the scene before
 	Quit
 )
 
@@ -52,4 +58,57 @@ type Next struct {
 	// PartName is what that part is called.
 	PartName string
 	Trouble  string // for Shelf: what is to be said
+	// Log is a run that is not in the data folder, for Debrief, called Name.
+	Log *run.Log
+}
+
+// rubricFolder is where teachers' rubrics are kept.
+const rubricFolder = "rubrics"
+
+// Rubric is the rubric by which runs are marked in the window: the one that was
+// chosen, or the program's own, with an error when the chosen one cannot be used.
+func (d *Desk) Rubric() (*score.Rubric, error) {
+	if d.Set.Rubric == "" {
+		return score.Standard(), nil
+	}
+	r, err := d.RubricFile(d.Set.Rubric)
+	if err != nil {
+		return score.Standard(), err
+	}
+	return r, nil
+}
+
+// RubricFor is the rubric for a run of a job: the one that was chosen, or that of the
+// job.
+func (d *Desk) RubricFor(s run.Setup) (*score.Rubric, error) {
+	if d.Set.Rubric != "" {
+		return d.Rubric()
+	}
+	return score.Of(s)
+}
+
+// RubricFile reads and checks a teacher's rubric; the error says in one line why
+// it is refused.
+func (d *Desk) RubricFile(name string) (*score.Rubric, error) {
+	b, err := d.Store.Read(path.Join(rubricFolder, name))
+	if err != nil {
+		return nil, err
+	}
+	return score.ParseRubric(name, b)
+}
+
+// RubricFiles are the names of the rubrics in the data folder.
+func (d *Desk) RubricFiles() ([]string, error) {
+	files, err := d.Store.List(rubricFolder)
+	if err != nil {
+		return nil, err
+	}
+	var out []string
+	for _, f := range files {
+		if e := path.Ext(f.Name); e == ".yaml" || e == ".yml" {
+			out = append(out, f.Name)
+		}
+	}
+	slices.Sort(out)
+	return out, nil
 }

@@ -211,8 +211,14 @@ func (s *Shelf) begin(u *kit.UI, r kit.Rect) (next scene.Next) {
 	if c.Button("cards", words.Say("shelf.cards"), kit.Opts{Tip: words.Say("shelf.tip.cards")}) {
 		next = scene.Next{To: scene.Cards}
 	}
+	if c.Button("practice", words.Say("shelf.practice"), kit.Opts{Tip: words.Say("shelf.tip.practice")}) {
+		next = scene.Next{To: scene.Practice}
+	}
 	if c.Button("own", words.Say("shelf.own"), kit.Opts{Tip: words.Say("shelf.tip.own")}) {
 		next = scene.Next{To: scene.OwnPart}
+	}
+	if c.Button("class", words.Say("shelf.class"), kit.Opts{Tip: words.Say("shelf.tip.class")}) {
+		next = scene.Next{To: scene.Class}
 	}
 	c.Name("lessons.name", words.Say("shelf.lessons"))
 	for i, l := range s.lessons {
@@ -253,6 +259,9 @@ func (s *Shelf) title(h run.Header) string {
 	}
 	if h.Lesson != "" {
 		return words.Say("shelf.title.lesson", "lesson", h.Lesson, "seed", h.PartSeed)
+	}
+	if h.Setup.Part.Recipe != nil {
+		return words.Say("shelf.title.free", "seed", h.PartSeed)
 	}
 	return words.Say("shelf.title.own")
 }

@@ -23,6 +23,9 @@ type Over struct {
 	Brush *[3]float64 // middle and radius of the brush
 	Cross *[2]float64 // where the keys are
 
+	Map  *Map // laid over the metal, another one whenever it changes; nil for none
+	Pins []Pin
+
 	Trace  run.Trace // of an instrument along the middle row; empty for none
 	TraceY float64   // that row
 	Block  bool      // it was the gauge block
@@ -32,12 +35,27 @@ type Over struct {
 	Pivot    *[2]float64  // and where the part turned
 }
 
+// Map is values, um, over the cells of a face, x fastest; no number where the
+// metal is to be seen.
+type Map struct {
+	UM    []float32
+	Scale iron.Scale
+}
+
+// Pin is a numbered pin in a place, mm; the one looked at is Lit.
+type Pin struct {
+	X, Y float64
+	N    int
+	Lit  bool
+}
+
 // Same reports whether two overlays look alike.
 func (o *Over) Same(p *Over) bool {
 	return o.Region == p.Region && o.Guess == p.Guess &&
 		slices.Equal(o.Ghosts, p.Ghosts) && slices.Equal(o.Cut, p.Cut) &&
 		same(o.Spare, p.Spare) && same(o.Frame, p.Frame) && same(o.Counted, p.Counted) &&
 		same(o.Brush, p.Brush) && same(o.Cross, p.Cross) &&
+		o.Map == p.Map && slices.Equal(o.Pins, p.Pins) &&
 		slices.Equal(o.Trace.UM, p.Trace.UM) && o.Block == p.Block &&
 		slices.Equal(o.Supports, p.Supports) && same(o.Push, p.Push) && same(o.Pivot, p.Pivot)
 }

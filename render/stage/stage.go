@@ -68,6 +68,25 @@ func Follow(v iron.View, h kit.Hand, whole iron.View) iron.View {
 	return Bound(v, whole)
 }
 
+// ByKeys moves and scales a view by the arrows, the page keys, + and -.
+func ByKeys(v iron.View, u *kit.UI, whole iron.View) iron.View {
+	const step, zoom = 30.0, 1.25 // points, and times
+	for key, by := range map[kit.Key][2]float64{kit.Left: {-step, 0}, kit.Right: {step, 0}, kit.Up: {0, -step}, kit.Down: {0, step}} {
+		if u.Acts(key) {
+			v.X += by[0] / v.PxPerMM
+			v.Y += by[1] / v.PxPerMM
+		}
+	}
+	x, y := v.Px(v.X, v.Y)
+	if u.Acts(kit.PageUp) || u.Typed('+') {
+		v = v.Zoom(zoom, x, y)
+	}
+	if u.Acts(kit.PageDown) || u.Typed('-') {
+		v = v.Zoom(1/zoom, x, y)
+	}
+	return Bound(v, whole)
+}
+
 const (
 	wheelZoom = 1.2
 	// closest is the scale, points a mm, at which one point of bearing fills a

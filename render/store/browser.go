@@ -32,6 +32,11 @@ func At(string) (s Store, err error) {
 	return Store{browser{area}}, nil
 }
 
+// With answers that a page has no files beside its storage.
+func (s Store) With(string) (Store, string, error) {
+	return s, "", errors.New("a browser keeps runs in the page, not in files")
+}
+
 // Read implements Folder.
 func (b browser) Read(name string) ([]byte, error) {
 	v := b.area.Call("getItem", prefix+name)
@@ -80,3 +85,23 @@ func (b browser) List(folder string) ([]File, error) {
 
 // Where implements Folder.
 func (browser) Where() string { return "this browser" }
+
+// Give implements Folder: the browser keeps the file as it keeps whatever a person
+// downloads. Local storage is too small for pages.
+func (browser) Give(name string, content []byte) (where string, err error) {
+	defer func() {
+		if recover() != nil {
+			err = &fs.PathError{Op: "download", Path: name, Err: fs.ErrPermission}
+		}
+	}()
+	bytes := js.Global().Get("Uint8Array").New(len(content))
+	js.CopyBytesToJS(bytes, content)
+	blob := js.Global().Get("Blob").New([]any{bytes})
+	address := js.Global().Get("URL").Call("createObjectURL", blob)
+	link := js.Global().Get("document").Call("createElement", "a")
+	link.Set("href", address)
+	link.Set("download", path.Base(name))
+	link.Call("click")
+	js.Global().Get("URL").Call("revokeObjectURL", address)
+	return path.Base(name), nil
+}

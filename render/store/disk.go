@@ -7,7 +7,9 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
+	"strings"
 )
 
 // disk is a folder on a disk.
@@ -101,6 +103,89 @@ func (d disk) Append(name string, content []byte) error {
 	return errors.Join(err, f.Sync(), f.Close())
 }
 
+// With is the store with one more run in it, kept in a file that lies elsewhere and
+// stays there, and the name by which that run goes. A file of the data folder is
+// known by its own name. An error says in one line why it cannot be worked.
+func (s Store) With(file string) (with Store, name string, err error) {
+	file, err = filepath.Abs(file)
+	if err != nil {
+		return s, "", err
+	}
+	if _, err := os.ReadFile(file); err != nil {
+		return s, "", fmt.Errorf("%s: %w: give the file of a run", file, cause(err))
+	}
+	base := strings.TrimSuffix(filepath.Base(file), runEnding)
+	own, err := os.Stat(file)
+	if err != nil {
+		return s, "", err
+	}
+	files, err := s.RunFiles()
+	if err != nil {
+		return s, "", err
+	}
+	taken := map[string]bool{}
+	for _, f := range files {
+		name := strings.TrimSuffix(f.Name, runEnding)
+		if other, err := os.Stat(filepath.Join(s.Where(), runFolder, f.Name)); err == nil && os.SameFile(own, other) {
+			return s, name, nil
+		}
+		taken[name] = true
+	}
+	name = base
+	for n := 2; taken[name]; n++ {
+		name = fmt.Sprintf("%s-%d", base, n)
+	}
+	return Store{beside{s.Folder, disk{filepath.Dir(file)}, filepath.Base(file), runPath(name)}}, name, nil
+}
+
+// beside is a folder with one file in it that lies elsewhere.
+type beside struct {
+	Folder
+	elsewhere disk
+	file      string // there
+	name      string // here
+}
+
+// Read implements Folder.
+func (b beside) Read(name string) ([]byte, error) {
+	if name == b.name {
+		return b.elsewhere.Read(b.file)
+	}
+	return b.Folder.Read(name)
+}
+
+// Write implements Folder.
+func (b beside) Write(name string, content []byte) error {
+	if name == b.name {
+		return b.elsewhere.Write(b.file, content)
+	}
+	return b.Folder.Write(name, content)
+}
+
+// Append implements Folder.
+func (b beside) Append(name string, content []byte) error {
+	if name == b.name {
+		return b.elsewhere.Append(b.file, content)
+	}
+	return b.Folder.Append(name, content)
+}
+
+// List implements Folder.
+func (b beside) List(folder string) ([]File, error) {
+	files, err := b.Folder.List(folder)
+	if err != nil || folder != path.Dir(b.name) {
+		return files, err
+	}
+	info, err := os.Stat(b.elsewhere.path(b.file))
+	if errors.Is(err, fs.ErrNotExist) {
+		return files, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	return append(files, File{path.Base(b.name), info.ModTime()}), nil
+}
+
 func syncFolder(dir string) error {
 	f, err := os.Open(dir)
 	if err != nil {
@@ -131,3 +216,8 @@ func (d disk) List(folder string) ([]File, error) {
 
 // Where implements Folder.
 func (d disk) Where() string { return d.root }
+
+// Give implements Folder.
+func (d disk) Give(name string, content []byte) (string, error) {
+	return d.path(name), d.Write(name, content)
+}

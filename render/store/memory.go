@@ -54,3 +54,8 @@ func (m *Memory) List(folder string) ([]File, error) {
 
 // Where implements Folder.
 func (m *Memory) Where() string { return "memory" }
+
+// Give implements Folder.
+func (m *Memory) Give(name string, content []byte) (string, error) {
+	return name, m.Write(name, content)
+}

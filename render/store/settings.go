@@ -14,6 +14,8 @@ type Settings struct {
 	SkipWaiting   bool         `json:"skip_waiting"` // strokes and waits on iron are not played out
 	// Routine is which steps of the routine strip were last ticked.
 	Routine []string `json:"routine"`
+	// Rubric is the file of a teacher's rubric; empty for the program's own.
+	Rubric string `json:"rubric"`
 	// Guided is how far the first five minutes have been gone.
 	Guided int `json:"guided"`
 }

@@ -33,6 +33,9 @@ type Folder interface {
 	List(folder string) ([]File, error)
 	// Where says where the folder is, for people.
 	Where() string
+	// Give puts a file where a person finds it, and says where that is; one of the
+	// same name is replaced.
+	Give(name string, content []byte) (where string, err error)
 }
 
 // File is a file of a folder.
@@ -138,13 +141,18 @@ func (s Store) Begin(base string) (name string, lines io.Writer, err error) {
 }
 
 // GoOn is what writes further lines of a run that was read. A torn last line is
-// taken off the file first, and one that lacks its end is ended.
+// taken off the file first, and one that lacks its end is ended; a file that has
+// more whole lines than were read is left as it is, with an error.
 func (s Store) GoOn(name string, l *run.Log) (io.Writer, error) {
 	b, err := s.Read(runPath(name))
 	if err != nil {
 		return nil, err
 	}
-	whole := append([]byte(nil), b[:min(l.Good, int64(len(b)))]...)
+	good := min(l.Good, int64(len(b)))
+	if bytes.IndexByte(b[good:], '\n') >= 0 {
+		return nil, fmt.Errorf("%s was written to since it was read: open it again", name)
+	}
+	whole := append([]byte(nil), b[:good]...)
 	if len(whole) > 0 && whole[len(whole)-1] != '\n' {
 		whole = append(whole, '\n')
 	}
@@ -152,6 +160,11 @@ func (s Store) GoOn(name string, l *run.Log) (io.Writer, error) {
 		if err := s.Write(runPath(name), whole); err != nil {
 			return nil, err
 		}
+	}
+	// Nothing is added, so that a file which cannot be written is known before
+	// anything is done that would have to be.
+	if err := s.Append(runPath(name), nil); err != nil {
+		return nil, err
 	}
 	return appender{s, runPath(name)}, nil
 }

@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/before-iron/beforeiron/sim/run"
 )
 
 func folders(t *testing.T) map[string]Store {
@@ -128,5 +130,73 @@ func TestNoLeftovers(t *testing.T) {
 	entries, err := os.ReadDir(dir)
 	if err != nil || len(entries) != 2 {
 		t.Errorf("the folder holds %v, %v, want runs and settings.json", entries, err)
+	}
+}
+
+// A run that lies elsewhere is worked there, beside those of the folder, and takes
+// the name of none of them.
+func TestARunElsewhereIsWorkedThere(t *testing.T) {
+	s := folders(t)["disk"]
+	if err := s.Append("runs/a.run", []byte("own\n")); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "a.run")
+	if err := os.WriteFile(file, []byte("one\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	with, name, err := s.With(file)
+	if err != nil || name != "a-2" {
+		t.Fatalf("it goes by %q, %v, want a-2", name, err)
+	}
+	if err := with.Append("runs/a-2.run", []byte("two\n")); err != nil {
+		t.Fatal(err)
+	}
+	if b, err := os.ReadFile(file); err != nil || string(b) != "one\ntwo\n" {
+		t.Errorf("the file holds %q, %v", b, err)
+	}
+	if runs, err := with.RunFiles(); err != nil || len(runs) != 2 {
+		t.Errorf("listed: %v, %v", runs, err)
+	}
+	if free, _, err := with.Begin("a"); err != nil || free != "a-3" {
+		t.Errorf("another way on begins as %q, %v, want a-3", free, err)
+	}
+	if runs, err := s.RunFiles(); err != nil || len(runs) != 1 {
+		t.Errorf("the folder itself holds %v, %v: nothing is copied into it", runs, err)
+	}
+	if _, name, err := s.With(filepath.Join(s.Where(), "runs", "a.run")); err != nil || name != "a" {
+		t.Errorf("a run of the folder goes by %q, %v", name, err)
+	}
+	if _, _, err := s.With(file + "x"); err == nil || !strings.Contains(err.Error(), "a.runx") {
+		t.Errorf("a file that is not there: %v", err)
+	}
+}
+
+// Going on with a run keeps every whole line of its file: lines that were added
+// since it was read are not cut away, and a torn one that was left out is.
+func TestGoOnKeepsWholeLines(t *testing.T) {
+	for kind, s := range folders(t) {
+		l := &run.Log{Good: int64(len("one\ntwo\n"))}
+		if err := s.Write("runs/a.run", []byte("one\ntwo\nthree\n")); err != nil {
+			t.Fatal(kind, err)
+		}
+		if _, err := s.GoOn("a", l); err == nil || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%s: going on with a file that grew answers %v", kind, err)
+		}
+		if b, _ := s.Read("runs/a.run"); string(b) != "one\ntwo\nthree\n" {
+			t.Errorf("%s: it holds %q", kind, b)
+		}
+		if err := s.Write("runs/a.run", []byte("one\ntwo\nthr")); err != nil {
+			t.Fatal(kind, err)
+		}
+		w, err := s.GoOn("a", l)
+		if err != nil {
+			t.Fatal(kind, err)
+		}
+		if _, err := w.Write([]byte("three\n")); err != nil {
+			t.Fatal(kind, err)
+		}
+		if b, _ := s.Read("runs/a.run"); string(b) != "one\ntwo\nthree\n" {
+			t.Errorf("%s: after a torn line it holds %q", kind, b)
+		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"sync/atomic"
 
+	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/score"
 )
@@ -73,15 +74,27 @@ func (w *Work) Seal() (done bool, err error) {
 	if report == nil && err == nil {
 		return false, nil
 	}
-	seal := run.Seal{Digest: w.Run.Digest(), Acts: len(w.Run.Entries())}
+	lines := w.lines
+	w.lines = nil
+	return true, seal(lines, w.Run.Digest(), len(w.Run.Entries()), report)
+}
+
+// SealFile closes the file of a run that was read, signed off and without a seal,
+// with its marks. A file that is not as it was read is left alone, with an error.
+func SealFile(s store.Store, name string, l *run.Log, report *score.Report) error {
+	lines, err := s.GoOn(name, l)
+	if err != nil {
+		return err
+	}
+	return seal(run.Continue(lines, l), report.Digest, len(l.Entries), report)
+}
+
+func seal(lines *run.Writer, digest string, acts int, report *score.Report) (err error) {
+	s := run.Seal{Digest: digest, Acts: acts}
 	if report != nil {
-		if seal.Marks, err = json.Marshal(report.Recorded()); err != nil {
-			return true, err
+		if s.Marks, err = json.Marshal(report.Recorded()); err != nil {
+			return err
 		}
 	}
-	if err := w.lines.Seal(seal); err != nil {
-		return true, err
-	}
-	w.lines = nil
-	return true, nil
+	return lines.Seal(s)
 }

@@ -32,6 +32,8 @@ type Work struct {
 	err   error
 	ended []run.Entry
 	laid  []blade.Stroke
+	// OneByOne lets a step end with every act, so that each can be seen.
+	OneByOne bool
 
 	marking  *Marking
 	markedAt int // acts that it marks
@@ -163,6 +165,15 @@ func (w *Work) Doing() (a run.Act, share float64) {
 	return a, 0
 }
 
+// Next is the act that the next step begins; ok is false while one is being done, and
+// when there is none.
+func (w *Work) Next() (a run.Act, ok bool) {
+	if w.job != nil || len(w.queue) == 0 {
+		return a, false
+	}
+	return w.queue[0], true
+}
+
 // MS is the time on iron so far, milliseconds.
 func (w *Work) MS() int {
 	ms := w.Run.MS()
@@ -191,7 +202,7 @@ func (w *Work) Stop() {
 // strokes strokes, unless that is 0. What came of it is in Ended, Laid and Err
 // until the next Step.
 func (w *Work) Step(budget time.Duration, strokes int) {
-	w.ended, w.laid = w.ended[:0], w.laid[:0]
+	w.Rest()
 	if strokes == 0 {
 		strokes = int(^uint(0) >> 1)
 	}
@@ -231,11 +242,14 @@ func (w *Work) Step(budget time.Duration, strokes int) {
 		}
 		w.queue, w.job = w.queue[1:], nil
 		w.note(before, nil)
-		if time.Now().After(until) {
+		if w.OneByOne || time.Now().After(until) {
 			return
 		}
 	}
 }
+
+// Rest is a step in which nothing is done.
+func (w *Work) Rest() { w.ended, w.laid = w.ended[:0], w.laid[:0] }
 
 func (w *Work) fail(err error) { w.queue, w.job, w.err = nil, nil, err }
 

@@ -39,6 +39,12 @@ func TestClassesAreWholeAndDistinct(t *testing.T) {
 	for id, want := range map[string]float64{"plate-0": 20, "plate-1": 15, "plate-2": 10, "plate-3": 10} {
 		near(t, id, class(t, id).BearingMin, want, 0)
 	}
+	// Trade pages on surface plates, spots in 25 x 25 mm: 25 for grades 0 and 1, 20
+	// for 2, 12 for 3.
+	for id, want := range map[string]float64{"plate-spots-0-1": 25, "plate-spots-2": 20, "plate-spots-3": 12} {
+		near(t, id, class(t, id).PointsMin, want, 0)
+		near(t, id, class(t, id).AreaMM2, 625, 0)
+	}
 }
 
 // Discs of 2 mm on a lattice of 5 mm: 12.6 % bearing, 25 points in 25 x 25 mm.

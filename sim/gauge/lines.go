@@ -23,7 +23,7 @@ var lineUnits = map[string]struct {
 	um    float64
 	slope bool
 }{
-	"um": {1, false}, "mm": {1e3, false}, "in": {25400, false}, "tenth": {2.54, false},
+	"um": {1, false}, "mm": {1e3, false}, "in": {25400, false}, "thou": {25.4, false}, "tenth": {2.54, false},
 	"um/m": {1e-3, true}, "mm/m": {1, true}, "urad": {1e-3, true}, "mrad": {1, true},
 	"arcsec": {math.Pi / 180 / 3600 * 1e3, true},
 }
@@ -60,8 +60,8 @@ func HoldsLines(content []byte) bool {
 // A row is one line from (X0, Y0) to (X1, Y1) mm, stations evenly spaced: its name,
 // its kind (level or autocollimator, a reading for each step on the way; or
 // straightedge, a reading at each station), its ends and its readings. The unit of
-// readings is um, mm, in, thou or tenth (of a step's rise, or a height), or for a level or
-// an autocollimator um/m, mm/m, urad, mrad or arcsec; sigma is the standard
+// readings is um, mm, in, thou or tenth (of a step's rise, or a height), or for a
+// level or an autocollimator um/m, mm/m, urad, mrad or arcsec; sigma is the standard
 // uncertainty of one reading in that unit. Both hold for the rows below them and
 // may be stated again. A row of names is passed over; # begins a comment. Errors are
 // one line and name the line of the file.

@@ -122,3 +122,64 @@ func TestBearingGrowsWithTheFilm(t *testing.T) {
 		last = f.Cells
 	}
 }
+
+// Texture and both filters are of the face and not of its place: shift and tilt,
+// mirror and quarter turn change no figure, and a filter of the moved face is the
+// moved filter of the face.
+func TestTextureAndFiltersAreOfTheFaceNotOfItsPlace(t *testing.T) {
+	m := scraped(0.4)
+	g := m.Grid
+	for k := range m.Z { // some are missing
+		if k%41 == 7 {
+			m.Z[k] = math.NaN()
+		}
+	}
+	turnedGrid := surface.Grid{NX: g.NY, NY: g.NX, DX: g.DY, DY: g.DX, X0: g.Y0, Y0: g.X0}
+	for name, c := range map[string]struct {
+		grid surface.Grid
+		to   func(i, j int) int // where cell (i, j) comes to lie
+		tilt float64
+	}{
+		"shifted":  {surface.Grid{NX: g.NX, NY: g.NY, DX: g.DX, DY: g.DY, X0: 40, Y0: -13}, func(i, j int) int { return j*g.NX + i }, 0},
+		"tilted":   {g, func(i, j int) int { return j*g.NX + i }, .3},
+		"mirrored": {g, func(i, j int) int { return j*g.NX + g.NX - 1 - i }, 0},
+		"turned":   {turnedGrid, func(i, j int) int { return i*g.NY + g.NY - 1 - j }, 0},
+	} {
+		moved := surface.NewMap(c.grid)
+		for k, z := range m.Z {
+			i, j := k%g.NX, k/g.NX
+			moved.Z[c.to(i, j)] = z + 50 + c.tilt*(g.X(i)-2*g.Y(j))
+		}
+		a, err := Texture(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := Texture(moved)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for what, pair := range map[string][2]float64{
+			"Sa": {a.Sa, b.Sa}, "Sq": {a.Sq, b.Sq}, "Sz": {a.Sz, b.Sz}, "Sp": {a.Sp, b.Sp}, "Sv": {a.Sv, b.Sv}, "Ssk": {*a.Ssk, *b.Ssk}, "Sku": {*a.Sku, *b.Sku},
+			"Sdq": {*a.Sdq, *b.Sdq}, "Sk": {a.Core.Sk, b.Core.Sk}, "Spk": {a.Core.Spk, b.Core.Spk}, "Svk": {a.Core.Svk, b.Core.Svk},
+			"Smr1": {a.Core.Smr1, b.Core.Smr1}, "Smr2": {a.Core.Smr2, b.Core.Smr2},
+		} {
+			near(t, name+" "+what, pair[1], pair[0], 1e-9)
+		}
+		if c.tilt != 0 {
+			continue // a filter bends what slopes at the edges, as it says
+		}
+		for what, filter := range map[string]func(*surface.Map) *surface.Map{
+			"Gaussian of one comb":  func(m *surface.Map) *surface.Map { return GaussianFilter(m, 2.5) },
+			"Gaussian of two combs": func(m *surface.Map) *surface.Map { return GaussianFilter(m, 20) },
+			"closing":               func(m *surface.Map) *surface.Map { return BallClosing(m, 25) },
+			"opening":               func(m *surface.Map) *surface.Map { return BallOpening(m, 25) },
+		} {
+			of, moved := filter(m), filter(moved)
+			for k, z := range of.Z {
+				if v := moved.Z[c.to(k%g.NX, k/g.NX)]; z == z && !(math.Abs(v-50-z) < 1e-9) || z != z && v == v {
+					t.Fatalf("%s %s: cell %d is %g, want %g", name, what, k, v-50, z)
+				}
+			}
+		}
+	}
+}

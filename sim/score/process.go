@@ -182,7 +182,7 @@ func (m *marker) markEconomy(t *tally, signed bool) {
 	r, gate := &m.rubric.Economy, m.rubric.Gate
 	if gate.Signed && !signed || gate.Target && !m.final.meets(m.target) || m.strokes == 0 {
 		t.lose(economy, Loss{
-			Rule: "target-missed", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: m.rubric.most("economy"),
+			Rule: targetMissed, Cycle: m.cycle(), XMM: mx, YMM: my, Cost: m.rubric.most("economy"),
 			What: "Economy counts nothing here: the face was not signed off on target (" + m.missing() + ").",
 			Why:  "A quick face that does not bear is not a face.",
 			Next: "Bring it to the target first, then in fewer cycles.",

@@ -6,9 +6,9 @@ import (
 	"math/rand/v2"
 )
 
-// MaxFaceCells bounds the cells of a face that can be worked: a plate of one
-// metre by one metre at a pitch of 0.5 mm, just.
-const MaxFaceCells = 1 << 22
+// MaxFaceCells bounds the cells of a face that can be worked: a plate of 800 by
+// 400 mm at a pitch of 0.2 mm is 8.0 million.
+const MaxFaceCells = 1 << 23
 
 // Recipe makes a part: its outline, the form that casting, clamping and wear
 // gave it, and the finish of the last process before the scraper.

@@ -143,6 +143,35 @@ func TestTruncatedSDF(t *testing.T) {
 	}
 }
 
+// The mark of the older form, before the standard took it over, and the lengths of
+// the headers: 81 bytes in 1.0, 85 in 2.0, whose counts have four bytes (ISO
+// 25178-71).
+func TestSDFMarks(t *testing.T) {
+	binary := binarySDF(1, 2, 2, [3]float64{1e-4, 1e-4, 1e-9}, 5, []int16{1, 2, 3, 5})
+	text := []byte("aISO-1.0\nNumPoints = 2\nNumProfiles = 2\nXscale = 1e-4\nYscale = 1e-4\nZscale = 1e-9\n*\n1 2\n3 5\n*\n")
+	for _, b := range [][]byte{binary, text} {
+		want, err := ReadSDF(b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		old, err := ReadSDF(bytes.Replace(b, []byte("ISO"), []byte("BCR"), 1))
+		if err != nil || !sameHeights(old.Map.Z, want.Map.Z) || old.Map.Grid != want.Map.Grid {
+			t.Errorf("%.8s: %v", b, err)
+		}
+	}
+	if n := len(binary) - len("any trailer") - 8; n != 81 {
+		t.Errorf("the header of 1.0 has %d bytes", n)
+	}
+	if n := len(binarySDF(2, 2, 2, [3]float64{1, 1, 1}, 5, []int16{1, 2, 3, 5})) - len("any trailer") - 8; n != 85 {
+		t.Errorf("the header of 2.0 has %d bytes", n)
+	}
+	var out bytes.Buffer
+	m := NewMap(Grid{NX: 2, NY: 2, DX: 1, DY: 1})
+	if _, err := WriteSDF(&out, &Data{Map: m}, SDFBinary); err != nil || out.Len() != 81+4*8 {
+		t.Errorf("%d bytes are written for four float64 heights: %v", out.Len(), err)
+	}
+}
+
 func TestSDFTextLines(t *testing.T) {
 	const text = "aISO-1.0\nNumPoints = 2\nNumProfiles = 3\nXscale = 2.0E-4\nYscale = 2.0E-4\nZscale = 1.0E-6\nCheckType = 1\n\n*\n 1.5\n2 3\nBAD bad -7\n"
 	d, err := ReadSDF([]byte(text))

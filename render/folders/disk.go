@@ -1,6 +1,6 @@
 //go:build !js
 
-package ownpart
+package folders
 
 import (
 	"errors"
@@ -11,8 +11,8 @@ import (
 	"sort"
 )
 
-// here is the folder in which the program was started.
-func here() string {
+// Here is the folder in which the program was started.
+func Here() string {
 	dir, err := os.Getwd()
 	if err != nil {
 		return "."
@@ -20,12 +20,13 @@ func here() string {
 	return dir
 }
 
-// list is the folders and the readable files of a folder, the way up first.
-func list(folder string) ([]entry, error) {
+// List is the folders of a folder, the way up first, and then those of its files
+// that have one of the endings.
+func List(folder string, endings ...string) ([]Entry, error) {
 	found, err := os.ReadDir(folder)
-	var out []entry
+	var out []Entry
 	if filepath.Dir(folder) != folder {
-		out = append(out, entry{"..", true})
+		out = append(out, Entry{Name: "..", Folder: true})
 	}
 	if err != nil {
 		return out, plain(err)
@@ -38,18 +39,19 @@ func list(folder string) ([]entry, error) {
 		if err != nil {
 			continue
 		}
-		if info.IsDir() || readable(e.Name()) {
-			out = append(out, entry{e.Name(), info.IsDir()})
+		if info.IsDir() || has(e.Name(), endings) {
+			out = append(out, Entry{e.Name(), info.IsDir(), info.ModTime()})
 		}
 	}
-	sort.SliceStable(out, func(i, k int) bool { return out[i].folder && !out[k].folder })
+	sort.SliceStable(out, func(i, k int) bool { return out[i].Folder && !out[k].Folder })
 	return out, nil
 }
 
 // mostBytes bounds what is read into memory.
 const mostBytes = 1 << 30
 
-func readFile(name string) ([]byte, error) {
+// ReadFile reads a file; an error is one line.
+func ReadFile(name string) ([]byte, error) {
 	info, err := os.Stat(name)
 	switch {
 	case err != nil:

@@ -1,0 +1,104 @@
+package debrief
+
+import (
+	"bytes"
+	"sync/atomic"
+
+	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/par"
+	"github.com/before-iron/beforeiron/sim/review"
+	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/score"
+)
+
+// study is a run looked back on beside the window.
+type study = work.Aside[*review.Review]
+
+func startStudy(l *run.Log, by *score.Rubric) *study {
+	return work.StartAside(func(tell func(int, int) error) (*review.Review, error) {
+		log := *l
+		return review.Of(&log, by, func(done, total int) { _ = tell(done, total) })
+	})
+}
+
+// parFile is where the careful hand's run of a header is kept.
+func parFile(h run.Header) string {
+	h.Hand, h.Fork, h.Program = par.Hand, nil, work.Program
+	return "par/" + h.Sum()[:32] + ".run"
+}
+
+// startPar looks back on the careful hand's own run of the same surface, which is
+// worked first, or read when it was worked before.
+func startPar(s store.Store, h run.Header, by *score.Rubric) *study {
+	kept, err := s.Read(parFile(h))
+	return work.StartAside(func(tell func(int, int) error) (*review.Review, error) {
+		var l *run.Log
+		if err == nil {
+			l = usable(kept)
+		}
+		prints := 0
+		if l == nil {
+			var err error
+			h.Program = work.Program
+			l, err = par.Work(h, review.ParPrints, func(e run.Entry) error {
+				if e.Out.Print != nil {
+					prints = e.Out.Print.N
+				}
+				return tell(prints, review.ParPrints)
+			})
+			if err != nil {
+				return nil, err
+			}
+		}
+		return review.Of(l, by, func(int, int) { _ = tell(prints, review.ParPrints) })
+	})
+}
+
+// usable is the run of a file that can be looked back on, else nil.
+func usable(file []byte) *run.Log {
+	l, err := run.Read(bytes.NewReader(file))
+	if err != nil || !l.SignedOff() || l.Header.Physics != run.Physics {
+		return nil
+	}
+	return l
+}
+
+// keepPar writes the careful hand's run to the data folder; where that cannot be,
+// it is worked again the next time.
+func keepPar(s store.Store, name string, l *run.Log) {
+	if kept, err := s.Read(name); err == nil && usable(kept) != nil {
+		return
+	}
+	var b bytes.Buffer
+	w, err := run.NewWriter(&b, l.Header)
+	for _, e := range l.Entries {
+		if err == nil {
+			err = w.Entry(e)
+		}
+	}
+	if err == nil {
+		_ = s.Write(name, b.Bytes())
+	}
+}
+
+// search looks for the dearest decisions beside the window.
+type search = work.Aside[found]
+
+type found struct {
+	dearest []review.Decision
+	whole   bool
+}
+
+func startSearch(l *run.Log, by *score.Rubric) *search {
+	return work.StartAside(func(tell func(int, int) error) (f found, err error) {
+		log := *l
+		log.Seal = nil
+		var done atomic.Int64
+		total := review.Trials(&log)
+		f.dearest, f.whole, err = review.Decisions(&log, review.UsualSearch(by), func(jobs []func()) error {
+			return work.Spread(jobs, func() error { return tell(int(done.Add(1)), total) })
+		})
+		return f, err
+	})
+}
