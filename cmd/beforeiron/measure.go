@@ -23,6 +23,7 @@ type measureCommand struct {
 	MinSpot float64   `default:"0.5" placeholder:"MM2" help:"Smallest patch that counts, mm^2 (${default})."`
 	Neck    float64   `default:"1.0" placeholder:"MM" help:"Width at which a patch parts into points, mm; 0 never (${default})."`
 	Connect int       `default:"8" enum:"4,8" placeholder:"4|8" help:"Whether cells touch over their edges (4) or also over their corners (8)."`
+	Back    string    `placeholder:"FILE" help:"Heights of the back face in the same coordinates: parallelism to its least-squares plane. The word plate stands for the plane z = 0, where the heights were read above a plate that the back lies on."`
 	JSON    bool      `name:"json" help:"Print JSON."`
 	Out     string    `short:"o" placeholder:"FILE.html" help:"Also write a page: map, profiles, curves, spots and every figure in one file."`
 	Force   bool      `help:"Replace an existing page."`
@@ -64,7 +65,8 @@ type measured struct {
 	Texture    *textureFigure `json:"texture"`
 	Seat       *seatFigures   `json:"seat"`
 	Bearing    *bearingFigure `json:"bearing"`
-	Lines      *lineFigures   `json:"lines,omitempty"` // only of a file of lines
+	Parallel   *parallelUM    `json:"parallelism_um,omitempty"` // only with --back
+	Lines      *lineFigures   `json:"lines,omitempty"`          // only of a file of lines
 }
 
 type flatnessUM struct {
@@ -74,6 +76,13 @@ type flatnessUM struct {
 	LSPeak            *float64 `json:"ls_peak"`
 	LSValley          *float64 `json:"ls_valley"`
 	LSRMS             *float64 `json:"ls_rms"`
+}
+
+// parallelUM is how the face lies to its back.
+type parallelUM struct {
+	Zone  float64 `json:"zone"`
+	RiseX float64 `json:"rise_x"` // of the least-squares plane, over the whole length
+	RiseY float64 `json:"rise_y"`
 }
 
 type textureFigure struct {
@@ -126,6 +135,11 @@ func (c *measureCommand) Run(s streams) error {
 	m, face, err := c.measure(h.Data)
 	if err != nil {
 		return fmt.Errorf("%s: %w", c.File, err)
+	}
+	if c.Back != "" {
+		if err := c.parallel(s, h.Data, m, face); err != nil {
+			return err
+		}
 	}
 	if h.survey != nil {
 		face.Survey, face.Lines = h.survey, h.lines
@@ -196,6 +210,35 @@ func (c *measureCommand) measure(d *surface.Data) (*measured, *page.Measured, er
 		FilmUM: c.Film, Rule: rule, Figures: b, Count: &count,
 	}
 	return out, face, nil
+}
+
+// plateDatum names the plane z = 0 where a file of the back would stand.
+const plateDatum = "plate"
+
+// parallel measures how the face lies to its back.
+func (c *measureCommand) parallel(s streams, d *surface.Data, out *measured, face *page.Measured) error {
+	if d.Map == nil {
+		return fmt.Errorf("%s: parallelism needs heights on a grid", c.File)
+	}
+	var datum surface.Plane
+	face.Datum = "the plate, z = 0,"
+	if c.Back != plateDatum {
+		back, err := readHeights(s, c.Back, c.Unit)
+		if err == nil {
+			datum, err = back.Points().LeastSquares()
+		}
+		if err != nil {
+			return err
+		}
+		face.Datum = "the least-squares plane of the back, " + filepath.Base(c.Back) + ","
+	}
+	p, err := gauge.Parallelism(d.Map, datum)
+	if err != nil {
+		return fmt.Errorf("%s: %w", c.File, err)
+	}
+	face.Parallelism = &p
+	out.Parallel = &parallelUM{p.ZoneUM, p.RiseX, p.RiseY}
+	return nil
 }
 
 // loadWords says under what load the part rests, and on what.
@@ -307,6 +350,9 @@ func (m *measured) print(s streams) error {
 	t.row("flatness, minimum zone", f.MinimumZone, "um vertical")
 	t.row("", f.MinimumZoneNormal, "um normal")
 	t.row("flatness, least squares", f.LSTotal, fmt.Sprintf("um: peak %s, valley %s, rms %s", show(f.LSPeak), show(f.LSValley), show(f.LSRMS)))
+	if x := m.Parallel; x != nil {
+		t.row("parallelism to the back", &x.Zone, fmt.Sprintf("um; it climbs by %s um along x and %s along y", show(&x.RiseX), show(&x.RiseY)))
+	}
 	if x := m.Texture; x != nil {
 		t.row("texture", x.Sa, fmt.Sprintf("um Sa; Sq %s, Sz %s um; Ssk %s, Sku %s", show(x.Sq), show(x.Sz), show(x.Ssk), show(x.Sku)))
 		t.row("", x.Sk, fmt.Sprintf("um Sk; Spk %s, Svk %s um; Smr1 %s, Smr2 %s %%", show(x.Spk), show(x.Svk), show(x.Smr1), show(x.Smr2)))

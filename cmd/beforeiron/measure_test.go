@@ -327,3 +327,35 @@ func TestMeasureInches(t *testing.T) {
 		}
 	}
 }
+
+// A wedge of 8 um in 100 mm and -3 um in 60 mm over a back that leans itself.
+func TestMeasureParallelism(t *testing.T) {
+	sheet := func(name string, z func(x, y float64) float64) string {
+		var b strings.Builder
+		b.WriteString("x,y,z_um\n")
+		for j := range 4 {
+			for i := range 6 {
+				x, y := 20*float64(i), 20*float64(j)
+				fmt.Fprintf(&b, "%g,%g,%.9g\n", x, y, z(x, y))
+			}
+		}
+		return write(t, name, b.String())
+	}
+	back := func(x, y float64) float64 { return -25000 + .2*x - .1*y }
+	top := sheet("top.csv", func(x, y float64) float64 { return back(x, y) + 25000 + .08*x - .05*y })
+	page := filepath.Join(t.TempDir(), "a.html")
+	m := decode[measured](t, good(t, "measure", top, "--back", sheet("back.csv", back), "--json", "-o", page))
+	near(t, "zone", &m.Parallel.Zone, 11, 1e-6)
+	near(t, "along", &m.Parallel.RiseX, 8, 1e-6)
+	near(t, "across", &m.Parallel.RiseY, -3, 1e-6)
+	if !strings.Contains(string(content(t, page)), "parallel to the least-squares plane of the back, back.csv, that hold the face") {
+		t.Error("the page does not say it")
+	}
+	m = decode[measured](t, good(t, "measure", top, "--back", "plate", "--json"))
+	near(t, "along, from a plate", &m.Parallel.RiseX, 28, 1e-6)
+	if out := good(t, "measure", top, "--back", "plate"); !strings.Contains(out, "parallelism to the back") {
+		t.Error(out)
+	}
+	refused(t, 2, "no such file", "measure", top, "--back", "none.csv")
+	refused(t, 2, "needs heights on a grid", "measure", write(t, "s.csv", "x,y,z_um\n0,0,1\n10,1,2\n3,7,3\n9,8,4\n"), "--back", "plate")
+}

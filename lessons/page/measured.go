@@ -23,9 +23,12 @@ type Measured struct {
 	Cloud    *surface.Cloud // points that form no grid, where there is no map
 	Flatness gauge.FlatnessFigures
 	Texture  *gauge.TextureFigures // with a map
-	Bearing  *MeasuredBearing      // nil where it finds no rest
-	Survey   *gauge.Survey         // of lines, nil without
-	Lines    []gauge.SurveyLine
+	// Parallelism to the datum that Datum names; nil where none was given.
+	Parallelism *gauge.ParallelismFigures
+	Datum       string
+	Bearing     *MeasuredBearing // nil where it finds no rest
+	Survey      *gauge.Survey    // of lines, nil without
+	Lines       []gauge.SurveyLine
 }
 
 // MeasuredBearing is how the face of a page rests and bears.
@@ -105,9 +108,9 @@ func (m *Measured) fill() (*measuredFill, error) {
 		return f, m.fillLines(f)
 	}
 	g := m.Map.Grid
-	x0, y0, x1, y1 := g.Edges()
+	length, width := gauge.Reach(g)
 	f.About = fmt.Sprintf("%d × %d heights at a pitch of %.6g × %.6g mm over %.6g × %.6g mm; %d of %d cells have a height.",
-		g.NX, g.NY, g.DX, g.DY, x1-x0, y1-y0, m.Map.Valid(), g.Cells())
+		g.NX, g.NY, g.DX, g.DY, length, width, m.Map.Valid(), g.Cells())
 	m.fillMap(f)
 	m.fillTexture(f)
 	if err := m.fillProfiles(f); err != nil {
@@ -234,6 +237,12 @@ func (m *Measured) fillTexture(f *measuredFill) {
 	)
 	if twist, err := gauge.Twist(m.Map); err == nil {
 		f.Form = append(f.Form, figureRow{"Twist", micro(twist), "of the fourth corner from the plane of three"})
+	}
+
+	if p := m.Parallelism; p != nil {
+		f.Form = append(f.Form,
+			figureRow{"Parallelism", micro(p.ZoneUM), "least distance of two planes parallel to " + m.Datum + " that hold the face"},
+			figureRow{"Wedge", micro(p.RiseX) + ", " + micro(p.RiseY), "climb of the least-squares plane from that, along x and along y"})
 	}
 
 	p := plot{id: "curve", title: "Height, µm, reached by a share of the area, %", x1: 100}

@@ -3,11 +3,13 @@
 package app
 
 import (
+	"bytes"
 	"testing"
 
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/debrief"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/shelf"
 	"github.com/before-iron/beforeiron/render/store"
 )
@@ -102,6 +104,35 @@ func TestThroughTheScenes(t *testing.T) {
 	set, err := s.w.desk.Store.Settings()
 	if err != nil || set.Iron != "light" {
 		t.Errorf("the settings are kept as %+v, %v", set, err)
+	}
+}
+
+// What a debrief shows of the face lies on the face, and nowhere else, and with
+// nothing to do it draws nothing.
+func TestDebriefMaps(t *testing.T) {
+	s := newShooter(t, 1280, 800, 1)
+	s.w.desk.Store = store.Store{Folder: store.NewMemory()}
+	s.w.toDebrief(scene.Next{Name: worked(t, s.w.desk.Store, 3, true)})
+	s.settle()
+	s.press("thumb.2")
+	s.settle()
+	s.w.Paint(s.m)
+	print := pixels(s.m)
+	view := s.w.top().(shower).Stage().View
+	for _, id := range []string{"sees.1", "sees.2", "sees.3"} {
+		s.press(id)
+		s.w.Paint(s.m)
+		now := pixels(s.m)
+		if s.w.Paint(s.m) {
+			t.Errorf("%s: idle, something was drawn", id)
+		}
+		x, y := view.Px(45, 40) // in the middle of what was cut
+		if k := now.PixOffset(int(x), int(y)); bytes.Equal(now.Pix[k:k+3], print.Pix[k:k+3]) {
+			t.Errorf("%s: the face looks as it did", id)
+		}
+		if k := now.PixOffset(20, 300); !bytes.Equal(now.Pix[k:k+3], print.Pix[k:k+3]) {
+			t.Errorf("%s: the bench beside the face changed", id)
+		}
 	}
 }
 

@@ -17,6 +17,7 @@ import (
 	"github.com/before-iron/beforeiron/render/kit/drive"
 	"github.com/before-iron/beforeiron/render/kit/inspect"
 	"github.com/before-iron/beforeiron/render/lesson"
+	"github.com/before-iron/beforeiron/render/opening"
 	"github.com/before-iron/beforeiron/render/ownpart"
 	"github.com/before-iron/beforeiron/render/practice"
 	"github.com/before-iron/beforeiron/render/rubric"
@@ -386,5 +387,33 @@ func TestFreePracticeBeginsWithWhatWasChosen(t *testing.T) {
 	}
 	if next.Seed != 73 {
 		t.Errorf("the surface is %d, want that of the day", next.Seed)
+	}
+}
+
+// A run whose last line was only half written is opened without it, and says so.
+func TestATornRunSaysSo(t *testing.T) {
+	desk := newDesk(folder(t), 1)
+	s := opening.New(desk, "torn", scene.Bench)
+	var next scene.Next
+	h := drive.New(1280, 800, 1, func(u *kit.UI) {
+		if n := s.Tick(u); n.To != scene.Stay {
+			next = n
+		}
+	})
+	if err := h.Until(func() bool { return next.To != scene.Stay }); err != nil {
+		t.Fatal(err)
+	}
+	if next.Work == nil {
+		t.Fatalf("it is not opened: %s", next.Trouble)
+	}
+	b := bench.New(desk, next.Work)
+	h = drive.New(1280, 800, 1, func(u *kit.UI) { b.Tick(u) })
+	if n := h.Node("guidance"); !strings.Contains(n.Label, "half written") {
+		t.Errorf("it says %q", n.Label)
+	}
+	h.Type("u")
+	h.Ticks(2)
+	if h.Node("setup.pages.0") == nil {
+		t.Error("it cannot be gone on with")
 	}
 }

@@ -367,7 +367,7 @@ func (s *shooter) bench(ending string) {
 	s.typed("u")
 	s.ticks(2)
 	s.shoot("bench-setup" + ending)
-	s.click("setup.pages.2")
+	s.click("setup.pages.3")
 	s.click("supports.1")
 	s.shoot("bench-supports" + ending)
 	s.key(kit.Escape)

@@ -84,12 +84,13 @@ type Bench struct {
 
 // New is the bench with a run on it.
 func New(desk *scene.Desk, w *work.Work) *Bench {
-	b := &Bench{desk: desk, work: w, brush: 6, passDir: -1, coach: advice.NewCoach()}
+	b := &Bench{desk: desk, work: w, brush: 6, passDir: -1, coach: advice.NewCoach(desk.Set.Foresaw)}
 	b.painted = b.newPaint()
-	x0, _, x1, _ := w.Run.Grid().Edges()
+	x0, y0, x1, y1 := w.Run.Grid().Edges()
 	b.set = firstSet(x1 - x0)
 	b.decided = firstDecision()
 	b.routine = firstRoutine(desk.Set, w)
+	b.routine.pressAt = [2]float64{(x0 + x1) / 2, (y0 + y1) / 2}
 	b.remember()
 	b.prints.run = w.Run
 	b.prints.seen()
@@ -227,6 +228,9 @@ func (b *Bench) took(e run.Entry) {
 		b.colour++
 	case a.Lift != nil:
 		b.colour++
+		if b.tool == rubTool {
+			b.tool = paintTool // to be read and decided on
+		}
 		b.shows = noInstrument
 		if e.Out.Print != nil {
 			b.judge()

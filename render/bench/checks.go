@@ -88,7 +88,7 @@ func (b *Bench) swing() {
 		b.work.Do(push)
 		return
 	}
-	b.work.Do(run.Act{Place: &run.Place{}}, push, run.Act{Lift: &run.Lift{}})
+	b.work.Do(b.routine.place(), push, run.Act{Lift: &run.Lift{}})
 }
 
 // swung takes in what a push showed.

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -8,6 +9,7 @@ import (
 	"github.com/before-iron/beforeiron/lessons/free"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -76,6 +78,20 @@ func TestChecksAndCures(t *testing.T) {
 		if got := b.kinds(); len(got) != n+1 || got[n] != kind {
 			t.Errorf("%s did %v, want %s", id, got[n:], kind)
 		}
+	}
+	b.page("rubbing")
+	for _, id := range []string{"circles", "press", "off.along"} {
+		b.UI.FocusOn(id)
+		b.Ticks(1)
+		b.Key(kit.Right)
+	}
+	b.Type("r")
+	b.rest()
+	if r := b.lastAct("rub").Act.Rub; len(r.Path) != 12 || r.Press != 5 || r.Load != [2]int{5000, 3750} {
+		t.Errorf("rubbed %+v, want three circles pressed with 5 N in the middle", r)
+	}
+	if p := b.lastAct("place").Act.Place; p.X != 1000 || p.Y != 0 {
+		t.Errorf("put down at %+v, want 10 mm off the middle", p)
 	}
 	b.page("bench")
 	b.must(b.Click("supports.1"))
@@ -155,7 +171,7 @@ func TestDrawersByKeysAndTouch(t *testing.T) {
 	}
 	b.Type("u")
 	b.Ticks(1)
-	b.must(b.Tap("setup.pages.2"))
+	b.must(b.Tap("setup.pages.3"))
 	b.must(b.Tap("soak"))
 	b.lastAct("soak")
 	for _, key := range []string{"i", "b"} {
@@ -321,6 +337,37 @@ func TestCoachSpeaksInPracticeOnly(t *testing.T) {
 	}
 }
 
+// Who foresees prints is told less: the coach of the next run knows of it.
+func TestTheCoachFadesFromRunToRun(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.desk.Set.Guided, b.desk.Set.Foresaw = len(firstSteps), 4
+	b.bench = New(b.desk, b.bench.work)
+	b.Ticks(2)
+	b.Type("r")
+	b.rest()
+	for range 2 {
+		b.Type("ac")
+		b.rest()
+	}
+	if said := b.bench.guide.advised; said != "" {
+		t.Errorf("after four prints foreseen in a row it says %q", said)
+	}
+	b.Type("r")
+	b.rest()
+	b.bench.routine.ticked["predict"] = true
+	b.Type("r")
+	b.rest()
+	b.In.X, b.In.Y = 0, 0
+	b.Key(kit.Left)
+	b.Key(kit.Space) // a spot, far less than will come
+	b.Key(kit.Space)
+	b.Type("r")
+	b.rest()
+	if b.desk.Set.Foresaw != 0 {
+		t.Errorf("after a print that was not foreseen, %d in a row are kept", b.desk.Set.Foresaw)
+	}
+}
+
 // At 200 % text the whole cycle is in sight, nothing scrolled; at 250 % the two
 // buttons that go on are.
 func TestLargeTextKeepsTheCycleInSight(t *testing.T) {
@@ -452,5 +499,52 @@ func TestACycleOnEveryMasterWithAllEffects(t *testing.T) {
 		if n := b.bench.work.Run.Prints(); n != 2 {
 			t.Errorf("%s: %d prints: %v", master, n, b.kinds())
 		}
+	}
+}
+
+// bareOfAll is a place of the face that is near to no spot of the last print.
+func (b *table) bareOfAll() [2]float64 {
+	reading, _ := b.bench.work.Run.Reading()
+	all := lay.Spots(reading)
+	x0, y0, x1, y1 := reading.Edges()
+	for y := y0 + 1; y < y1; y += 2 {
+	places:
+		for x := x0 + 1; x < x1; x += 2 {
+			for _, s := range all {
+				if math.Hypot(s.X-x, s.Y-y) < 3+math.Sqrt(s.AreaMM2) {
+					continue places
+				}
+			}
+			return [2]float64{x, y}
+		}
+	}
+	b.t.Fatal("there is colour all over")
+	return [2]float64{}
+}
+
+// Where no cut can be planned from what was pointed out, that is said before
+// anything is pressed.
+func TestWhatCannotBeCutIsSaid(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.desk.Set.Guided = len(firstSteps)
+	b.Type("r")
+	b.rest()
+	b.Type("ac")
+	b.rest()
+	b.bench.routine.film = 3
+	b.Type("r")
+	b.rest()
+	b.Type("2")
+	b.bench.spots.cut = [][2]float64{b.bareOfAll()}
+	b.Ticks(2)
+	if n := b.Node("cut"); !n.Disabled || b.Node("guidance").Tone != kit.Caution {
+		t.Errorf("the button is to be pressed: %v, %q", !n.Disabled, b.Node("guidance").Label)
+	}
+	b.Type("z")
+	b.Type("1")
+	b.Type("a")
+	b.Ticks(1)
+	if b.Node("cut").Disabled {
+		t.Error("painted anew, nothing can be cut")
 	}
 }

@@ -75,6 +75,10 @@ func (g *guide) took(b *Bench, e run.Entry) {
 	if said := b.coach.See(b.work.Run, &e); len(said) > 0 && e.Act.SignOff == nil {
 		g.advised = said[0].Text()
 	}
+	if right := b.coach.Right(); right != b.desk.Set.Foresaw {
+		b.desk.Set.Foresaw = right
+		b.desk.Changed()
+	}
 	deep := cut && b.depthOf(e.Act.Cut) >= deepUM
 	g.guessed = g.guessed || e.Act.Predict != nil
 	g.deepCut = g.deepCut || deep
@@ -141,6 +145,8 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return words.Say("bench.say.rub"), kit.Lit
 	case b.tooMuch():
 		return b.whyNoCut(true), kit.Caution
+	case b.ghosts.why != "":
+		return b.ghosts.why, kit.Caution
 	case g.felt != "":
 		return g.felt, kit.Caution
 	case b.told != "" && b.at() != stepTold:

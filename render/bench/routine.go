@@ -22,10 +22,15 @@ type routine struct {
 	passes   int     // of the roller
 	onPart   bool    // colour is rolled on the part, not on the plate
 	contrast string  // under the colour: red, yellow, or empty for none
+
+	off     [2]float64 // where the part is put down, mm from the middle of the plate
+	circles int        // of a rub
+	press   float64    // N, of the hand that rubs
+	pressAt [2]float64 // where on the part, mm
 }
 
 func firstRoutine(set *store.Settings, w *work.Work) routine {
-	r := routine{ticked: map[string]bool{}, film: 8, passes: usualPasses}
+	r := routine{ticked: map[string]bool{}, film: 8, passes: usualPasses, circles: usualCircles}
 	for _, s := range set.Routine {
 		r.ticked[s] = true
 	}
@@ -35,8 +40,25 @@ func firstRoutine(set *store.Settings, w *work.Work) routine {
 	return r
 }
 
-// gentle is the rub of the routine: a few circles, some 80 mm in all.
-var gentle = [][2]int{{1000, 0}, {0, 500}, {-1000, 0}, {0, -500}, {1000, 0}, {0, 500}, {-1000, 0}, {0, -500}}
+// circle is a small round of the rub, some 45 mm of way; a gentle rub is
+// usualCircles of them.
+var circle = [][2]int{{1000, 0}, {0, 500}, {-1000, 0}, {0, -500}}
+
+const usualCircles = 2
+
+// place puts the part down, rub rubs it along a path.
+func (r *routine) place() run.Act {
+	at := lattice(r.off)
+	return run.Act{Place: &run.Place{X: at[0], Y: at[1]}}
+}
+
+func (r *routine) rub(path [][2]int) run.Act {
+	a := &run.Rub{Path: path, Press: int(math.Round(r.press))}
+	if a.Press > 0 {
+		a.Load = lattice(r.pressAt)
+	}
+	return run.Act{Rub: a}
+}
 
 // acts are those of a step.
 func (r *routine) acts(step string) []run.Act {
@@ -54,7 +76,7 @@ func (r *routine) acts(step string) []run.Act {
 	case "roll":
 		return []run.Act{{Wipe: &run.Wipe{What: "master"}}, {Roll: r.roll()}}
 	case "rub":
-		return []run.Act{{Place: &run.Place{}}, {Rub: &run.Rub{Path: gentle}}}
+		return []run.Act{r.place(), r.rub(slices.Repeat(circle, r.circles))}
 	case "over":
 		return []run.Act{{Lift: &run.Lift{}}}
 	}
@@ -123,7 +145,11 @@ func (b *Bench) routineStrip(u *kit.UI, c *kit.Column) {
 				break
 			}
 			s := steps[i+k]
-			on, changed := u.Step(rect, "step."+s, labels[i+k], b.routine.ticked[s], kit.Opts{Art: stepIcons[s], Tip: words.Say("bench.tip.step." + s)})
+			o := kit.Opts{Art: stepIcons[s], Tip: words.Say("bench.tip.step." + s)}
+			if s == "predict" && b.at() == stepPredict && !b.routine.ticked[s] {
+				o.Tone = kit.Go // what the first steps ask for now
+			}
+			on, changed := u.Step(rect, "step."+s, labels[i+k], b.routine.ticked[s], o)
 			if changed {
 				b.tick(s, on)
 			}
@@ -176,7 +202,7 @@ func (b *Bench) filmWords() string {
 
 // FirstPrint is the acts that print a part for the first time.
 func FirstPrint(filmUM float64) []run.Act {
-	r := routine{film: filmUM, passes: usualPasses}
+	r := routine{film: filmUM, passes: usualPasses, circles: usualCircles}
 	var out []run.Act
 	for _, s := range []string{"stone", "roll", "rub", "over"} {
 		out = append(out, r.acts(s)...)

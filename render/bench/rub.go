@@ -111,9 +111,9 @@ func (r *rub) done(b *Bench) {
 	}
 	var acts []run.Act
 	if !b.work.OnMaster() {
-		acts = append(acts, run.Act{Place: &run.Place{}})
+		acts = append(acts, b.routine.place())
 	}
-	b.work.Do(append(acts, run.Act{Rub: &run.Rub{Path: r.path}})...)
+	b.work.Do(append(acts, b.routine.rub(r.path))...)
 	r.path = nil
 }
 

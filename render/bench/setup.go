@@ -31,6 +31,9 @@ const (
 	leastChamfer, mostChamfer, chamferStep = .1, 3.0, .1
 	leastSoak, mostSoak, soakStep          = 10.0, 720.0, 10.0
 	mostPasses                             = 12
+	mostCircles                            = 20
+	mostPress                              = 300.0
+	offStep                                = 10.0
 	pocketStep                             = 1.0
 	// quarter is where the outer of two supports stand unless they are moved,
 	// as a share of the length from its end: where a bar of even section sags
@@ -43,7 +46,7 @@ func firstSet(length float64) set {
 }
 
 // pages of the set-up, in the order in which they are shown.
-var setupPages = []string{"steps", "colour", "bench", "cutting", "edges", "pockets"}
+var setupPages = []string{"steps", "colour", "rubbing", "bench", "cutting", "edges", "pockets"}
 
 // setup is the set-up of the day: what is seldom changed, one page open at a time.
 func (b *Bench) setup(u *kit.UI, c *kit.Column) {
@@ -64,6 +67,8 @@ func (b *Bench) setup(u *kit.UI, c *kit.Column) {
 			b.oneByOne(c)
 		case "colour":
 			b.colouring(c)
+		case "rubbing":
+			b.rubbed(c)
 		case "bench":
 			b.onBench(c)
 		case "cutting":
@@ -90,6 +95,12 @@ func (b *Bench) stands(page string) string {
 			under = "bench.colour.under." + b.routine.contrast
 		}
 		return words.Count("bench.colour.stands", b.routine.passes, "on", words.Say(on), "under", words.Say(under))
+	case "rubbing":
+		s := words.Count("bench.rubbing.stands", b.routine.circles, "force", int(b.routine.press))
+		if b.routine.press > 0 {
+			s = words.Count("bench.rubbing.pressed", b.routine.circles, "force", int(b.routine.press))
+		}
+		return s
 	case "bench":
 		s := words.Say("bench.supports." + supportKeys[0])
 		if a := b.supported(); a != nil && len(a.Points) > 0 {
@@ -185,6 +196,27 @@ func (b *Bench) colouring(c *kit.Column) {
 		r.contrast = ""
 	} else {
 		r.contrast = contrastKeys[at]
+	}
+}
+
+// rubbed is where the part is put down, how far it is rubbed, and how hard.
+func (b *Bench) rubbed(c *kit.Column) {
+	r, across := &b.routine, b.desk.Set.Units.Across
+	circles, _ := c.Slider("circles", words.Say("bench.rubbing.circles"), fmt.Sprint(r.circles), float64(r.circles), 1, mostCircles, 1, kit.Opts{Tip: words.Say("bench.tip.circles")})
+	r.circles = int(circles)
+	r.press, _ = c.Slider("press", words.Say("bench.rubbing.press"), fmt.Sprintf("%.0f N", r.press), r.press, 0, mostPress, 5, kit.Opts{Tip: words.Say("bench.tip.press")})
+	x0, y0, x1, y1 := b.work.Run.Grid().Edges()
+	if r.press > 0 {
+		r.pressAt[0], _ = c.Slider("press.x", words.Say("bench.rubbing.pressx"), across(r.pressAt[0]), r.pressAt[0], x0, x1, 1, kit.Opts{})
+		r.pressAt[1], _ = c.Slider("press.y", words.Say("bench.rubbing.pressy"), across(r.pressAt[1]), r.pressAt[1], y0, y1, 1, kit.Opts{})
+	}
+	m := b.work.Run.Header().Setup.Master
+	c.Text("off.name", words.Say("bench.rubbing.off"), kit.Small, kit.Quiet)
+	for i, side := range []float64{m.LengthMM, m.WidthMM} {
+		if reach := offStep * math.Floor(side/2/offStep); reach > 0 {
+			key := [2]string{"along", "over"}[i]
+			r.off[i], _ = c.Slider("off."+key, words.Say("bench.rubbing.off."+key), across(r.off[i]), r.off[i], -reach, reach, offStep, kit.Opts{Tip: words.Say("bench.tip.off")})
+		}
 	}
 }
 

@@ -91,7 +91,7 @@ func (t *tape) play() error {
 	if err != nil {
 		return err
 	}
-	coach := advice.NewCoach()
+	coach := advice.NewCoach(0)
 	for i := range t.log.Entries {
 		e := &t.log.Entries[i]
 		if err := r.RepeatOne(*e); err != nil {

@@ -18,6 +18,8 @@ type Settings struct {
 	Rubric string `json:"rubric"`
 	// Guided is how far the first five minutes have been gone.
 	Guided int `json:"guided"`
+	// Foresaw is how many prints in a row were foreseen: the more, the less is said.
+	Foresaw int `json:"foresaw"`
 }
 
 // Steps of text scale.
@@ -47,5 +49,6 @@ func (s Settings) mended() Settings {
 	if !known {
 		s.Units = units.Metric
 	}
+	s.Guided, s.Foresaw = max(0, s.Guided), max(0, s.Foresaw)
 	return s
 }

@@ -96,8 +96,12 @@ type Coach struct {
 	all   []Advice       // everything that was noticed
 }
 
-// NewCoach follows a run from where it stands.
-func NewCoach() *Coach { return &Coach{given: map[string]int{}} }
+// NewCoach follows a run from where it stands, of a learner who foresaw so many prints
+// in a row before it.
+func NewCoach(right int) *Coach { return &Coach{right: right, given: map[string]int{}} }
+
+// Right is how many prints in a row the learner has foreseen.
+func (c *Coach) Right() int { return c.right }
 
 // How often a coach speaks: always, until two predictions in a row were right; on
 // every second cycle until four; then only at the end.

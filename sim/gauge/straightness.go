@@ -145,13 +145,23 @@ func Parallelism(m *surface.Map, datum surface.Plane) (ParallelismFigures, error
 			}
 		}
 	}
-	x0, y0, x1, y1 := m.Edges()
+	length, width := Reach(m.Grid)
 	b, c := datum.B/1000, datum.C/1000
 	return ParallelismFigures{
 		ZoneUM: (hi - lo) / math.Sqrt(1+float64(b*b)+float64(c*c)),
-		RiseX:  (p.B - datum.B) * (x1 - x0),
-		RiseY:  (p.C - datum.C) * (y1 - y0),
+		RiseX:  (p.B - datum.B) * length,
+		RiseY:  (p.C - datum.C) * width,
 	}, nil
+}
+
+// Reach is the length and width of a face, mm: of cells, to their outer edges; of
+// readings farther apart than surface.FinePitchMM, which are of places and not of
+// cells, from the first to the last.
+func Reach(g surface.Grid) (length, width float64) {
+	if max(g.DX, g.DY) > surface.FinePitchMM {
+		return float64(g.NX-1) * g.DX, float64(g.NY-1) * g.DY
+	}
+	return float64(g.NX) * g.DX, float64(g.NY) * g.DY
 }
 
 // Twist is how far, um, the fourth corner of the face rises above the plane
@@ -192,5 +202,6 @@ func Twist(m *surface.Map) (float64, error) {
 	if den <= 1e-12*whole {
 		return 0, errors.New("the cells lie on too few lines to tell twist")
 	}
-	return num / den * (x1 - x0) * (y1 - y0), nil
+	length, width := Reach(m.Grid)
+	return num / den * length * width, nil
 }

@@ -107,6 +107,23 @@ func TestParallelismAndTwist(t *testing.T) {
 	}
 	near(t, "twist with missing cells", w, 6, 1e-9)
 
+	// Nine readings an inch apart: the corner readings decide, and not places half a
+	// pitch beyond them. By hand: 2 - 3 - 2 + 1 at the corners.
+	nine := surface.NewMap(surface.Grid{NX: 3, NY: 3, DX: 25.4, DY: 25.4})
+	copy(nine.Z, []float64{2, 1, 3, 1, -1, 2, 2, 2, 1})
+	if w, err = Twist(nine); err != nil {
+		t.Fatal(err)
+	}
+	near(t, "twist of readings", w, -2, 1e-9)
+	// Columns of mean 5/3, 2/3 and 2, rows of mean 2, 2/3 and 5/3: the plane climbs by
+	// 1/3 along and falls by 1/3 across.
+	if f, err = Parallelism(nine, surface.Plane{}); err != nil {
+		t.Fatal(err)
+	}
+	near(t, "zone of readings", f.ZoneUM, 4, 1e-12)
+	near(t, "rise of readings", f.RiseX, 1.0/3, 1e-9)
+	near(t, "rise of readings", f.RiseY, -1.0/3, 1e-9)
+
 	cross := heights(9, 9, 1, func(x, y float64) float64 {
 		if math.Abs(x-4.5) > 0.1 && math.Abs(y-4.5) > 0.1 {
 			return math.NaN()

@@ -22,6 +22,7 @@ type Careful struct {
 	LeaveRimMM float64 // breadth of rim that it will not cut
 	OneWay     bool    // never crosses
 	Dots       bool    // single marks from the start, whatever the form
+	Heedless   bool    // takes no care of what the day can bring
 	Midway     bool    // goes on with a face of which the machined skin is cut already
 
 	Aim      Aim     // what it takes a print to say
@@ -53,6 +54,9 @@ var crossed = [2]int{785, -785}
 // Work implements Hand.
 func (c Careful) Work(r *run.Run, cycles int, progress func(run.Print)) error {
 	w := &careful{Careful: c, bench: bench{Run: r, cycles: cycles, progress: progress, pressN: c.PressN}}
+	if w.care = careFor(r); c.Heedless {
+		w.care = heedless
+	}
 	w.slips = newSlips(r, c.Slip)
 	w.target = r.Header().Setup.Target
 	if c.FinishFilm > 0 {
@@ -162,6 +166,7 @@ func (w *careful) cut(c run.Cut) error {
 			return err
 		}
 	}
+	c.Wet = w.care.wet
 	return w.lay(c)
 }
 
@@ -175,6 +180,9 @@ const (
 
 // begin prints rich and crosses the machining marks out over the whole face.
 func (w *careful) begin() error {
+	if err := w.breakEdges(); err != nil {
+		return err
+	}
 	if err := w.look(richFilm, false); err != nil {
 		return err
 	}
@@ -188,7 +196,7 @@ func (w *careful) begin() error {
 		}
 	}
 	w.step = (*careful).rough
-	return nil
+	return w.prove()
 }
 
 // rough takes the blue regions down in rows, deep while blue is far from
@@ -211,6 +219,9 @@ func (w *careful) rough() error {
 		depth, length, share, reach = 8, 15, .15, 1
 	}
 	if film == roughFilm && w.eye.bald < .1 {
+		if err := w.prove(); err != nil {
+			return err
+		}
 		w.step = (*careful).bringIn
 		return w.points(3.5)
 	}

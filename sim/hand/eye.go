@@ -127,6 +127,15 @@ func (e eye) rims(share float64) lay.Region {
 	})
 }
 
+// along paints the metal over the places x, mm, along the face that are asked for.
+func (e eye) along(on func(x float64) bool) lay.Region {
+	column := make([]bool, e.nx)
+	for i := range column {
+		column[i] = on(e.x0 + (float64(i)+.5)*eyeMM)
+	}
+	return e.paint(func(t int) bool { return e.metal[t] && column[t%e.nx] })
+}
+
 // all paints the whole face.
 func (e eye) all() lay.Region { return e.paint(func(t int) bool { return e.metal[t] }) }
 

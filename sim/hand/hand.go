@@ -69,6 +69,7 @@ type bench struct {
 	cycles   int
 	progress func(run.Print)
 	pressN   int
+	care     care
 	film     float64 // um of the last print
 	last     run.Print
 	eye      eye
@@ -77,25 +78,33 @@ type bench struct {
 // print rolls film um on a clean master, prints the part clean and stoned, and
 // takes it off to be read.
 func (b *bench) print(film float64, stone bool, rub [][2]int) error {
-	acts := []run.Act{{Wipe: &run.Wipe{What: "master"}}, {Roll: &run.Roll{Film: int(film*100 + .5)}},
-		{Place: &run.Place{}}, {Rub: b.rub(rub)}, {Lift: &run.Lift{}}}
-	if b.Prints() > 0 {
+	at := run.Place{}
+	if n := len(b.care.places); n > 0 {
+		at = b.care.places[b.Prints()%n]
+	}
+	acts := []run.Act{{Wipe: &run.Wipe{What: "master"}}, {Roll: &run.Roll{Film: int(film*100 + .5), Passes: b.care.passes}}, {Place: &at}}
+	if b.care.hurried {
+		acts = acts[1:]
+	} else if b.Prints() > 0 {
 		acts = append([]run.Act{{Wipe: &run.Wipe{What: "part"}}}, acts...)
 	}
 	if stone {
 		acts = append([]run.Act{{Stone: &run.Stone{Passes: 1}}}, acts...)
 	}
-	var out run.Outcome
 	for _, a := range acts {
-		var err error
-		if a.Rub != nil {
-			if err = b.soak(); err != nil {
-				return err
-			}
-		}
-		if out, err = b.Do(a); err != nil {
+		if _, err := b.Do(a); err != nil {
 			return err
 		}
+	}
+	if err := b.soak(); err != nil {
+		return err
+	}
+	if _, err := b.Do(run.Act{Rub: b.rub(rub)}); err != nil {
+		return err
+	}
+	out, err := b.Do(run.Act{Lift: &run.Lift{}})
+	if err != nil {
+		return err
 	}
 	b.saw(film, *out.Print)
 	return nil
@@ -104,6 +113,10 @@ func (b *bench) print(film float64, stone bool, rub [][2]int) error {
 // soak waits until part and master are of one warmth, as the thermometer has it: five
 // minutes at a time, for hands warm what they carry, and no longer than half a day.
 func (b *bench) soak() error {
+	if b.care.hurried {
+		_, err := b.Do(run.Act{Soak: &run.Soak{MS: settleMS}})
+		return err
+	}
 	const warm, wait, most = .3, 5 * 60 * 1000, 144
 	for n := 0; n < most && math.Abs(b.WarmerK()) >= warm; n++ {
 		if _, err := b.Do(run.Act{Soak: &run.Soak{MS: wait}}); err != nil {

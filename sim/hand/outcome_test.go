@@ -106,7 +106,7 @@ func passed(all []worked) int {
 }
 
 // The careful hand, end radius 90 mm held at 30 degrees, signs off by itself on
-// at least eleven of twelve, at 20 points to the square inch, 12 in the worst
+// all but one of twelve at the least, at 20 points to the square inch, 12 in the worst
 // sliding frame, 30 to 50 % bearing at 2.5 um, 5 um over the block and 3 to
 // 8 um under a bare tip.
 func TestCarefulHandBringsCouponsToBearing(t *testing.T) {
@@ -114,7 +114,7 @@ func TestCarefulHandBringsCouponsToBearing(t *testing.T) {
 	for _, w := range all {
 		t.Log(w)
 	}
-	if n := passed(all); n < 11 {
+	if n := passed(all); n < coupons-1 {
 		t.Errorf("the careful hand gets there on %d of %d", n, coupons)
 	}
 	for _, w := range all {

@@ -206,11 +206,12 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 	}
 	ks := k * dA
 	q := sweep(s.p)
+	off := math.Inf(1)
 	for iter := 0; iter < 200; iter++ {
 		// Residuals of force (N) and moments (N x half diagonal).
 		r0 := s.load.N - float64(ks*q.o)
 		r1, r2 := -float64(ks*q.ox), -float64(ks*q.oy)
-		off := math.Abs(r0) + math.Abs(r1) + math.Abs(r2)
+		off = math.Abs(r0) + math.Abs(r1) + math.Abs(r2)
 		// No closer than the rounding of an overlap, the small difference of two
 		// heights, lets the forces be known.
 		rounding := float64(4 * ks * q.n * epsilon * math.Max(math.Abs(s.hi), math.Abs(s.lo)))
@@ -261,7 +262,9 @@ func (s *bedSolver) balance(k float64, blocks bool, tol float64) bool {
 			t /= 2
 		}
 	}
-	return false
+	// Thousands of cells in one plane lie so near the bed that the last steps are
+	// lost in the rounding of their sums.
+	return off <= 1e-6*s.load.N
 }
 
 // sweepCells sums the moments of the cells that overlap the plane p.

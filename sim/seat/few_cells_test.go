@@ -1,6 +1,7 @@
 package seat
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -67,6 +68,35 @@ func TestRestOnLevelsOfAnyHeight(t *testing.T) {
 			// about 1e-4 um.
 			if n := Weight(m).N; force < (1-1e-4)*n || force > (1+1e-4)*n {
 				t.Errorf("range %g um, heights %d: the bed carries %.6f N of %.6f N", scale, seed, force, n)
+			}
+		}
+	}
+}
+
+// A face of which thousands of cells lie in one tilted plane finds its rest, too:
+// milled tops taken down again and again to just below where they touch. (These
+// parts once found none.)
+func TestRestOnManyCellsInOnePlane(t *testing.T) {
+	for _, seed := range []uint64{2, 44, 50} {
+		f, err := surface.Build(surface.Recipe{LengthMM: 90, WidthMM: 50, PitchMM: .25, RangeUM: 25, Finish: surface.Milled, Seed: seed})
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := f.Tops(nil)
+		for n := range 8 {
+			s, err := OnBed(m, Weight(m), Stiffness)
+			if err != nil {
+				t.Fatalf("seed %d, after %d cuts: %v", seed, n, err)
+			}
+			force := 0.0
+			for k := range m.Z {
+				force += Stiffness * s.Overlap(m, k%m.NX, k/m.NX) * m.CellArea()
+			}
+			if w := Weight(m).N; math.Abs(force/w-1) > 1e-5 {
+				t.Errorf("seed %d, after %d cuts: the bed bears %g N of %g N", seed, n, force, w)
+			}
+			for k, h := range m.Z {
+				m.Z[k] = math.Min(h, s.Plane.At(m.X(k%m.NX), m.Y(k/m.NX))-2)
 			}
 		}
 	}
