@@ -243,6 +243,7 @@ func (s *shooter) careful(ending string) {
 	s.w.toDebrief(scene.Next{Name: "careful"})
 	s.settle()
 	s.press("losses.0")
+	s.settle()
 	s.shoot("debrief-loss" + ending)
 	s.typed(strings.Repeat(",", 45) + "...") // to the first print, and to the fourth
 	s.settle()
