@@ -3,11 +3,15 @@
 package app
 
 import (
+	"bytes"
 	"testing"
+	"testing/fstest"
 
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/debrief"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/ownpart"
+	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/shelf"
 	"github.com/before-iron/beforeiron/render/store"
 )
@@ -105,6 +109,35 @@ func TestThroughTheScenes(t *testing.T) {
 	}
 }
 
+// What a debrief shows of the face lies on the face, and nowhere else, and with
+// nothing to do it draws nothing.
+func TestDebriefMaps(t *testing.T) {
+	s := newShooter(t, 1280, 800, 1)
+	s.w.desk.Store = store.Store{Folder: store.NewMemory()}
+	s.w.toDebrief(scene.Next{Name: worked(t, s.w.desk.Store, 3, true)})
+	s.settle()
+	s.press("thumb.2")
+	s.settle()
+	s.w.Paint(s.m)
+	print := pixels(s.m)
+	view := s.w.top().(shower).Stage().View
+	for _, id := range []string{"sees.1", "sees.2", "sees.3"} {
+		s.press(id)
+		s.w.Paint(s.m)
+		now := pixels(s.m)
+		if s.w.Paint(s.m) {
+			t.Errorf("%s: idle, something was drawn", id)
+		}
+		x, y := view.Px(45, 40) // in the middle of what was cut
+		if k := now.PixOffset(int(x), int(y)); bytes.Equal(now.Pix[k:k+3], print.Pix[k:k+3]) {
+			t.Errorf("%s: the face looks as it did", id)
+		}
+		if k := now.PixOffset(20, 300); !bytes.Equal(now.Pix[k:k+3], print.Pix[k:k+3]) {
+			t.Errorf("%s: the bench beside the face changed", id)
+		}
+	}
+}
+
 // At two pixels a point everything is drawn twice as large, sharp, at the same
 // places.
 func TestTwoPixelsAPoint(t *testing.T) {
@@ -147,4 +180,18 @@ func TestIdleDrawsNothing(t *testing.T) {
 	if !s.w.Paint(s.m) {
 		t.Error("the lamp moved and nothing was drawn")
 	}
+}
+
+// A file dropped on the window is shown before it is worked.
+func TestDroppedFile(t *testing.T) {
+	s := newShooter(t, 1280, 800, 1)
+	s.w.readPart = readPart
+	s.w.toShelf("")
+	s.ticks(2)
+	s.w.dropped(fstest.MapFS{"plate.csv": {Data: []byte("0,1\n2,3\n")}})
+	s.ticks(2)
+	on[*ownpart.Scene](s)
+	s.click("accept")
+	s.ticks(2)
+	on[*bench.Bench](s)
 }

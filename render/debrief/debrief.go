@@ -258,14 +258,14 @@ func (d *Debrief) ways(c *kit.Column) (next scene.Next) {
 	add := func(label, id string, o kit.Opts) {
 		labels, ids, opts = append(labels, label), append(ids, id), append(opts, o)
 	}
-	if len(d.cycles) > 0 && !d.older {
-		add(words.Say("debrief.fork", "n", d.cycles[d.at].print.N), "fork", d.forkOpts("f"))
-	}
 	if d.reviewed() != nil {
 		add(words.Say("debrief.page"), "write", kit.Opts{Disabled: d.page != nil && !d.page.over, Tip: words.Say("debrief.tip.page")})
 	}
 	if !d.older {
 		add(words.Say("debrief.rubric"), "rubric", kit.Opts{Tip: words.Say("debrief.tip.rubric")})
+	}
+	if len(d.cycles) > 0 && !d.older {
+		add(words.Say("debrief.fork", "n", d.cycles[d.at].print.N), "fork", d.forkOpts("f"))
 	}
 	hit := c.Buttons(labels, ids, opts)
 	if hit < 0 {

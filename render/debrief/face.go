@@ -33,6 +33,8 @@ func (d *Debrief) left(u *kit.UI, r kit.Rect) {
 	face := kit.Rect{X: r.X, Y: r.Y, W: r.W, H: r.H - below}
 	if len(d.cycles) > 0 && d.tape != nil {
 		d.face(u, face)
+	} else {
+		u.Panel(face, "noface", words.Say("debrief.face"))
 	}
 	low := kit.Rect{X: r.X, Y: r.Y + face.H, W: r.W, H: below}
 	u.Panel(low, "cycles", words.Say("debrief.cycles"))
@@ -48,7 +50,10 @@ func (d *Debrief) left(u *kit.UI, r kit.Rect) {
 		for _, id := range seesIDs[:d.canSee()] {
 			labels = append(labels, words.Say("debrief.sees."+id))
 		}
-		d.sees, _ = c.Tabs("sees", labels, min(d.sees, len(labels)-1))
+		changed := false
+		if d.sees, changed = c.Tabs("sees", labels, min(d.sees, len(labels)-1)); changed && d.sees >= seesLows {
+			d.at = len(d.cycles) - 1 // what is shown is of the end
+		}
 		c.Text("caption", d.caption(v), kit.Body, kit.Plain)
 	}
 	c.Text("told.cycle", d.told(), kit.Small, kit.Quiet)
@@ -163,7 +168,7 @@ func (d *Debrief) caption(v *review.Review) string {
 	}
 	text := words.Say("debrief.reading", "n", d.cycles[d.at].print.N, "film", h(d.cycles[d.at].film))
 	if now.Guess != nil {
-		text += " " + words.Say("debrief.guess", "share", int(math.Round(100*now.Met)), "sure", now.Guess.Sure)
+		text += " " + words.Say("debrief.guess", "share", int(math.Round(100*now.Met)), "sure", words.Say(fmt.Sprint("bench.told.sure.", now.Guess.Sure)))
 	}
 	return text
 }

@@ -26,9 +26,9 @@ func (d *Debrief) total(c *kit.Column, r *score.Report) {
 	}
 	c.Text("total", words.Say(key, "total", fmt.Sprintf("%.0f", r.Marks.Total)), kit.Heading, tone)
 	plain := func(v float64) string { return fmt.Sprintf("%.0f", v) }
-	outcome, process, economy := d.rubric.Most()
+	outcome, process, economy, insight := d.rubric.Most()
 	c.Text("families", words.Say("debrief.families", "outcome", plain(r.Marks.Outcome), "outcome2", plain(outcome), "process", plain(r.Marks.Process),
-		"process2", plain(process), "economy", plain(r.Marks.Economy), "economy2", plain(economy), "errors", plain(r.Marks.Errors)), kit.Small, kit.Quiet)
+		"process2", plain(process), "economy", plain(r.Marks.Economy), "economy2", plain(economy), "errors", plain(r.Marks.Errors), "insight", plain(r.Marks.Insight), "insight2", plain(insight)), kit.Small, kit.Quiet)
 	if d.desk.Set.Rubric != "" {
 		c.Text("by", words.Say("debrief.by", "rubric", d.rubric.Name), kit.Small, kit.Quiet)
 	}

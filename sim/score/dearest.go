@@ -22,7 +22,7 @@ func (r *Report) Dearest() []Loss {
 	return all
 }
 
-// Most is the most that outcome, process and economy can give.
-func (r *Rubric) Most() (outcome, process, economy float64) {
-	return r.most("outcome"), r.most("process"), r.most("economy")
+// Most is the most that each family can give; insight stands beside the total.
+func (r *Rubric) Most() (outcome, process, economy, insight float64) {
+	return r.most("outcome"), r.most("process"), r.most("economy"), r.most("insight")
 }

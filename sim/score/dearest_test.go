@@ -14,7 +14,7 @@ func TestDearest(t *testing.T) {
 	if r.Losses[0].Rule != targetMissed {
 		t.Error("the report's own order changed")
 	}
-	if o, p, e := Standard().Most(); o != 60 || p != 25 || e != 15 {
-		t.Errorf("the standard rubric gives %g, %g and %g, want the 60, 25 and 15 of MARKS.md", o, p, e)
+	if o, p, e, i := Standard().Most(); o != 60 || p != 25 || e != 15 || i != 10 {
+		t.Errorf("the standard rubric gives %g, %g, %g and %g, want the 60, 25, 15 and 10 of MARKS.md", o, p, e, i)
 	}
 }
