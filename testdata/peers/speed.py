@@ -52,8 +52,8 @@ class Bench:
             out = subprocess.run([self.binary, "-test.run", "^$", "-test.bench", pattern, "-test.benchtime", f"{n}x"], check=True, capture_output=True, text=True).stdout
             after = resource.getrusage(resource.RUSAGE_CHILDREN)
             spent.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
-        width = re.search(r"ns/op\s+(\S+) um", out)
-        return (spent[1] - spent[0]) / calls, width and float(width[1])
+        width = re.search(r"ns/op\s+(\S+) pm", out)
+        return (spent[1] - spent[0]) / calls, width and 1e-6 * float(width[1])
 
 
 def spots(n):
