@@ -366,8 +366,9 @@ func TestBadDaysBeginAsTheyAreTold(t *testing.T) {
 // On the lessons of bad days a careful hand that takes no care of what the day
 // brings, and is the same in all else, ends at least five marks below in the mean
 // of two parts (set after it had been seen at six and more). The worn plate costs it
-// one mark alone: a short part hardly feels so wide a hollow. The ground pair
-// it, which is the cure.
+// one mark alone: a short part hardly feels so wide a hollow. The
+// ground pair is not among them either: every careful hand crosses a face before
+// it reads it, which is the cure.
 func TestHeedlessnessCostsOnBadDays(t *testing.T) {
 	for _, id := range []string{"warm-rail", "chips-between", "streaky-roller", "sharp-rim", "slender-rail", "steel-block"} {
 		t.Run(id, func(t *testing.T) {

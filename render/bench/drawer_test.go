@@ -548,3 +548,55 @@ func TestWhatCannotBeCutIsSaid(t *testing.T) {
 		t.Error("painted anew, nothing can be cut")
 	}
 }
+
+// Every control of the bench, its drawers and its dialogs is reached with Tab and the
+// arrows; a capital letter does what the letter does.
+func TestEveryControlByKeys(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("R")
+	b.rest()
+	if b.bench.work.Run.Prints() != 1 {
+		t.Error("with the capitals locked R does nothing")
+	}
+	check := func(state string) {
+		t.Helper()
+		b.Ticks(3)
+		reached := map[string]bool{}
+		for range 60 {
+			b.Key(kit.Tab)
+			n := b.Node(b.UI.Focused())
+			reached[n.ID] = true
+			if n.Group == "" || n.Role == kit.RoleRadio {
+				continue
+			}
+			for range 12 {
+				b.Key(kit.Down)
+				reached[b.UI.Focused()] = true
+			}
+		}
+		top := 0
+		for _, n := range b.UI.Nodes() {
+			if n.Stop() {
+				top = max(top, n.Layer())
+			}
+		}
+		for _, n := range b.UI.Nodes() {
+			if n.Stop() && n.Layer() == top && !reached[n.ID] && n.Role != kit.RoleRadio {
+				t.Errorf("%s: %s %q is never reached", state, n.Role, n.ID)
+			}
+		}
+	}
+	check("the cut")
+	b.Type("h")
+	check("checks")
+	b.Type("u")
+	for _, page := range setupPages {
+		b.bench.set.open = page
+		check(page)
+	}
+	b.Key(kit.Escape)
+	for _, d := range []dialog{sheetDialog, bladeDialog, staleDialog, blueDialog} {
+		b.bench.dialog = d
+		check("a dialog")
+	}
+}

@@ -24,6 +24,12 @@ const (
 // With an even number of rows the one beyond the middle is taken. The range is
 // NaN where the row has no such place.
 func BareTip(m *surface.Map, plane surface.Plane) (rangeUM float64, trace []float64) {
+	return BallTip(m, plane, TipDiameterMM)
+}
+
+// BallTip is BareTip with a ball of that diameter, mm: a smaller one falls deeper
+// into the marks.
+func BallTip(m *surface.Map, plane surface.Plane, ballMM float64) (rangeUM float64, trace []float64) {
 	j := m.NY / 2
 	trace = make([]float64, m.NX)
 	first, last := -1, -1
@@ -42,7 +48,7 @@ func BareTip(m *surface.Map, plane surface.Plane) (rangeUM float64, trace []floa
 	x0, x1 := m.X(first)-m.DX/2+tipMarginMM, m.X(last)+m.DX/2-tipMarginMM
 	hi, lo := math.Inf(-1), math.Inf(1)
 	tiny := float64(hair * m.DX)
-	ball := newTip(m)
+	ball := newTip(m, ballMM)
 	for i := range trace {
 		if x := m.X(i); x < x0-tiny || x > x1+tiny {
 			continue
@@ -61,7 +67,7 @@ func BareTip(m *surface.Map, plane surface.Plane) (rangeUM float64, trace []floa
 // TipHeight is the height, um above plane, of a ball of TipDiameterMM that
 // stands on m over cell (i, j); NaN where that cell is missing.
 func TipHeight(m *surface.Map, plane surface.Plane, i, j int) float64 {
-	return newTip(m).height(m, plane, i, j)
+	return newTip(m, TipDiameterMM).height(m, plane, i, j)
 }
 
 // tip is the underside of the ball over the cells of a grid.
@@ -72,15 +78,16 @@ type tipCell struct {
 	drop   float64 // how far the ball is above its lowest point there, um
 }
 
-func newTip(m *surface.Map) tip {
-	const r = TipDiameterMM / 2
+func newTip(m *surface.Map, ballMM float64) tip {
+	r := ballMM / 2
+	square := float64(r * r)
 	var t tip
 	ni, nj := int(r/m.DX), int(r/m.DY)
 	for dj := -nj; dj <= nj; dj++ {
 		for di := -ni; di <= ni; di++ {
 			x, y := float64(di)*m.DX, float64(dj)*m.DY
-			if d2 := float64(x*x) + float64(y*y); d2 <= r*r {
-				t.cells = append(t.cells, tipCell{di, dj, float64(1000 * (r - math.Sqrt(r*r-d2)))})
+			if d2 := float64(x*x) + float64(y*y); d2 <= square {
+				t.cells = append(t.cells, tipCell{di, dj, float64(1000 * (r - math.Sqrt(square-d2)))})
 			}
 		}
 	}

@@ -220,7 +220,7 @@ func (j *Job) prepare() error {
 	case a.Indicate != nil:
 		return j.measure(indicateMS, func(m *surface.Map, p surface.Plane) (Trace, error) {
 			var t Trace
-			_, heights := gauge.BareTip(m, p)
+			_, heights := gauge.BallTip(m, p, r.header.Setup.Indicator.tip())
 			for i, h := range heights {
 				if h == h {
 					t.XMM, t.UM = append(t.XMM, m.X(i)), append(t.UM, h)

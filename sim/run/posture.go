@@ -7,7 +7,6 @@ import (
 
 	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/blue"
-	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/heat"
 	"github.com/before-iron/beforeiron/sim/seat"
 	"github.com/before-iron/beforeiron/sim/surface"
@@ -500,7 +499,7 @@ func (r *Run) dial(t *Trace) {
 		px, py := pose.On(r.face.Grid, x, (y0+y1)/2)
 		t.UM[k] -= r.master.HeightNear(px, py+standMM)
 	}
-	gauge.DefaultDial.Read(t.UM)
+	r.header.Setup.Indicator.dial().Read(t.UM)
 }
 
 // standMM is how far beside the tip the stand of an indicator rides.

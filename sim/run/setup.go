@@ -10,6 +10,7 @@ import (
 	"math"
 
 	"github.com/before-iron/beforeiron/sim/blade"
+	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/seat"
 	"github.com/before-iron/beforeiron/sim/surface"
@@ -69,6 +70,8 @@ type Setup struct {
 	Hand   lay.Hand    `yaml:"hand" json:"hand"`
 	Target Target      `yaml:"target" json:"target"`
 	Limits Limits      `yaml:"limits" json:"limits"`
+	// Indicator is the one at hand.
+	Indicator Indicator `yaml:"indicator" json:"indicator,omitzero"`
 	// Effects are the ways in which iron is unkind that this job has.
 	Effects Effects `yaml:"effects" json:"effects,omitzero"`
 	// Scored closes the truth until sign-off and forbids forks.
@@ -114,6 +117,34 @@ type Readings struct {
 	X  []float64  `json:"x_mm,omitempty"`
 	Y  []float64  `json:"y_mm,omitempty"`
 	Z  []*float64 `json:"z_um"`
+}
+
+// Indicator is a bench indicator: 0 stands for the usual. Acceptance is measured
+// with the usual tip whatever is at hand.
+type Indicator struct {
+	TipMM        float64 `yaml:"tip_mm" json:"tip_mm,omitempty"`               // diameter of the ball; 0 is 1.5
+	ResolutionUM float64 `yaml:"resolution_um" json:"resolution_um,omitempty"` // with the dial effect; 0 is 0.5
+	HysteresisUM float64 `yaml:"hysteresis_um" json:"hysteresis_um,omitempty"` // with the dial effect; 0 is 1
+}
+
+// tip is the diameter of the ball, mm.
+func (i Indicator) tip() float64 {
+	if i.TipMM == 0 {
+		return gauge.TipDiameterMM
+	}
+	return i.TipMM
+}
+
+// dial is what it makes of what the tip meets.
+func (i Indicator) dial() gauge.Dial {
+	d := gauge.DefaultDial
+	if i.ResolutionUM != 0 {
+		d.ResolutionUM = i.ResolutionUM
+	}
+	if i.HysteresisUM != 0 {
+		d.HysteresisUM = i.HysteresisUM
+	}
+	return d
 }
 
 // Target is what acceptance asks for, at film FilmUM under the part's own
@@ -238,6 +269,8 @@ func (s Setup) Check() error {
 		{"target bare_um high", t.BareUM[1], t.BareUM[0], 1000},
 		{"hand depth_spread", s.Hand.DepthSpread, 0, 1}, {"hand place_mm", s.Hand.PlaceMM, 0, 10},
 		{"hand angle_rad", s.Hand.Angle, 0, 1}, {"hand misread", s.Hand.Misread, 0, 1},
+		{"indicator tip_mm", s.Indicator.TipMM, 0, 20}, {"indicator resolution_um", s.Indicator.ResolutionUM, 0, 100},
+		{"indicator hysteresis_um", s.Indicator.HysteresisUM, 0, 100},
 		{"limits prints", float64(s.Limits.Prints), 0, 10000}, {"limits act_mm2", s.Limits.ActMM2, 0, 1e9},
 	} {
 		if !(q.v >= q.lo && q.v <= q.hi) {
