@@ -329,16 +329,16 @@ func (j *Job) rub() error {
 func (r *Run) printed(p *blue.Reading) {
 	if r.dirty {
 		for k, c := range r.pigment.Colour {
-			p.Colour[k] = max(p.Colour[k], uint8(float64(c)*oldColour))
+			p.Colour[k] = max(p.Colour[k], uint8(float64(c)*OldColour))
 		}
 	}
 	p.Mask, p.Contrast = r.face.Mask, r.contrast
 	r.pigment, r.fresh, r.dirty, r.rubbed = p, true, true, true
 }
 
-// oldColour is the share of its strength that unwiped colour keeps through
+// OldColour is the share of its strength that unwiped colour keeps through
 // another print (assumed).
-const oldColour = 0.6
+const OldColour = 0.6
 
 // travel is the length and reach of a path, steps from where the part was put.
 func travel(path [][2]int) blue.Rub {
