@@ -99,9 +99,12 @@ func TestChecksAndCures(t *testing.T) {
 	if n := len(b.bench.Stage().Over.Supports); n != 2 {
 		t.Errorf("%d supports are shown on the iron, want 2", n)
 	}
+	px, py := b.bench.view.Px(18, 40)
+	qx, _ := b.bench.view.Px(15, 40)
+	b.Drag([2]float64{px, py}, [2]float64{qx, py})
 	b.must(b.Click("support"))
-	if s := b.lastAct("support").Act.Support; len(s.Points) != 2 || !s.Clamp || s.Points[0][0] != 2200 {
-		t.Errorf("set down on %+v, want two supports from 22 mm, clamped", s)
+	if s := b.lastAct("support").Act.Support; len(s.Points) != 2 || !s.Clamp || s.Points[0][0] != 1500 || s.Points[1][0] != 7800 {
+		t.Errorf("set down on %+v, want two supports, at 15 mm where it was dragged to and at 78, clamped", s)
 	}
 	b.must(b.Click("soak"))
 	if s := b.lastAct("soak").Act.Soak; s.MS != 3_600_000 {
