@@ -151,7 +151,7 @@ func (j *Job) end() error {
 	return nil
 }
 
-// Times that acts take on iron, ms. All assumed, to come to half an hour a cycle
+// Times that acts take on iron, ms. All assumed; a cycle comes to some twenty minutes
 // with the strokes of an area (0.44 s a stroke at its quickest: Fujii et al., c.
 // 1990; the return of the blade is as long again and more).
 const (
