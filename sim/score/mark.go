@@ -11,11 +11,15 @@ import (
 
 type target = run.Target
 
-// Mark makes the run of a log again and marks it by the standard rubric; progress
+// Mark makes the run of a log again and marks it by the rubric of its job; progress
 // (when not nil) is told how many of its acts are done. Errors are those of
 // run.Replay, and run.ErrLocked for a scored run that is not signed off.
 func Mark(l *run.Log, progress func(done, total int)) (*Report, error) {
-	return standard.Mark(l, progress)
+	r, err := Of(l.Header.Setup)
+	if err != nil {
+		return nil, err
+	}
+	return r.Mark(l, progress)
 }
 
 // Mark does the same by r.
@@ -52,6 +56,7 @@ type marker struct {
 	perCycle []Figures
 	onTarget []bool // of each print, whether the face met the target
 	final    Figures
+	ms       int // on iron so far
 	strokes  int
 	passes   []pass
 	skinned  int // crossed passes over the whole machined face so far
@@ -144,6 +149,7 @@ func (m *marker) see(r *run.Run, e *run.Entry) error {
 	if e == nil {
 		return m.begin(r)
 	}
+	m.ms = r.MS()
 	a := e.Act
 	switch {
 	case a.Stone != nil:

@@ -7,6 +7,9 @@ import (
 	"math"
 	"strings"
 
+	"github.com/goccy/go-yaml"
+
+	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/strict"
 )
 
@@ -119,6 +122,20 @@ func Standard() *Rubric {
 	return &r
 }
 
+// Of is the rubric by which a job is marked: its own, or the standard one.
+func Of(s run.Setup) (*Rubric, error) {
+	if s.Rubric == "" {
+		return Standard(), nil
+	}
+	return ParseRubric("the rubric of the run", []byte(s.Rubric))
+}
+
+// YAML is the rubric as ParseRubric reads it.
+func (r *Rubric) YAML() (string, error) {
+	b, err := yaml.Marshal(r)
+	return string(b), err
+}
+
 // ParseRubric reads a rubric and refuses nonsense. Errors are one line that says
 // what is wrong, where, and how to mend it.
 func ParseRubric(name string, content []byte) (*Rubric, error) {
@@ -158,7 +175,7 @@ func (r *Rubric) entries() []entry {
 		{"process", "highs", "cut-beside-highs", &p.Highs, nil, "share of the metal cut that stood on real highs", 0, 1, false},
 		{"process", "reached", "spots-missed", &p.Reached, nil, "share of the marked spots that were cut into", 0, 1, false},
 		{"process", "fitted", "ill-fitted", &p.Fitted, nil, "share of the passes cut 0.4 to 1.5 of the film deep by a print that was not blue all over", 0, 1, false},
-		{"process", "crossed", "not-crossed", nil, &p.Crossed, "pass within 20 degrees of the one before", 0, 0, false},
+		{"process", "crossed", "not-crossed", nil, &p.Crossed, "pass within 30 degrees of the one before", 0, 0, false},
 		{"process", "stoned", "burr-printed", nil, &p.Stoned, "print over unstoned burrs", 0, 0, false},
 		{"process", "checked", "check-left-out", nil, &p.Checked, "check left out after the last cut: block or indicator; a second print with the part turned; the hinge at both ends where a part may bend, bow or tip", 0, 0, false},
 		{"process", "stopped", "stopped-late", nil, &p.Stopped, "cycle after the first print of a face on target, one for confirming it left out", 0, 0, false},
