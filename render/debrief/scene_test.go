@@ -141,6 +141,9 @@ func TestEveryPage(t *testing.T) {
 			}
 			press(t, h, id)
 			rest(t, h)
+			if shown, _, _, _ := d.tape.shown(); shown == nil || shown.at != d.at {
+				t.Errorf("after %q cycle %d is looked at, and the face is that of %+v", id, d.at, shown)
+			}
 			for _, p := range inspect.Layout(h.UI.Nodes(), s.text, h.In.Size) {
 				t.Errorf("%v, after %q: %s", s, id, p)
 			}
