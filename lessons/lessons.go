@@ -13,6 +13,7 @@ import (
 
 	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/score"
 	"github.com/before-iron/beforeiron/sim/surface"
 )
 
@@ -32,6 +33,9 @@ type Lesson struct {
 	// Seeds are the only surfaces that the lesson is worked on; none: any.
 	Seeds []uint64  `yaml:"seeds" json:"seeds,omitempty"`
 	Setup run.Setup `yaml:"setup" json:"setup"`
+	// Rubric is what its runs are marked by; nil is the standard one. Each run carries
+	// it in its setup.
+	Rubric *score.Rubric `yaml:"rubric" json:"-"`
 }
 
 //go:embed *.yaml

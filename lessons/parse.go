@@ -26,6 +26,15 @@ func Parse(name string, content []byte) (*Lesson, error) {
 	if err := l.checkWords(); err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
+	if l.Rubric != nil {
+		if err := l.Rubric.Check(); err != nil {
+			return nil, fmt.Errorf("%s: rubric: %w", name, err)
+		}
+		var err error
+		if l.Setup.Rubric, err = l.Rubric.YAML(); err != nil {
+			return nil, fmt.Errorf("%s: rubric: %w", name, err)
+		}
+	}
 	return l, nil
 }
 

@@ -33,9 +33,12 @@ type marked struct {
 }
 
 func (c *classCommand) Run(s streams) error {
-	rubric, err := readRubric(c.Rubric)
-	if err != nil {
-		return err
+	var by *score.Rubric
+	if c.Rubric != "" {
+		var err error
+		if by, err = readRubric(c.Rubric); err != nil {
+			return err
+		}
 	}
 	names, err := runsIn(c.Dir)
 	if err != nil {
@@ -49,7 +52,7 @@ func (c *classCommand) Run(s streams) error {
 	told := newProgress(s)
 	told.step("making runs again", len(names))
 	inParallel(len(names), func(n int) {
-		all[n] = markFile(filepath.Join(c.Dir, names[n]), rubric)
+		all[n] = markFile(filepath.Join(c.Dir, names[n]), by)
 		told.one()
 	})
 	told.end()
@@ -181,7 +184,7 @@ func (c *classCommand) tell(s streams, attempts []class.Attempt, refused []strin
 	return t.end()
 }
 
-// markFile makes a run again and marks it.
+// markFile makes a run again and marks it by a rubric; nil is that of its own job.
 func markFile(name string, by *score.Rubric) (m marked) {
 	var out []string
 	l, err := readRun(streams{remarks: &out}, name)

@@ -19,11 +19,11 @@ type replayCommand struct {
 }
 
 func (c *replayCommand) Run(s streams) error {
-	rubric, err := readRubric(c.Rubric)
+	l, err := readRun(s, c.File)
 	if err != nil {
 		return err
 	}
-	l, err := readRun(s, c.File)
+	rubric, err := rubricFor(c.Rubric, l)
 	if err != nil {
 		return err
 	}

@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"sync/atomic"
-	"time"
 
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/lessons/page"
@@ -20,24 +18,18 @@ type reportCommand struct {
 	Force  bool   `help:"Replace an existing file."`
 }
 
-// searchTime is how long a page may take until no other decision is tried any more.
-// The search is bounded by its work, so that a run has one page: a usual processor
-// is through in half of this.
-const searchTime = 50 * time.Second
-
 func (c *reportCommand) Run(s streams) error {
 	if _, err := place(c.Out, c.Force); err != nil {
-		return err
-	}
-	rubric, err := readRubric(c.Rubric)
-	if err != nil {
 		return err
 	}
 	l, err := readRun(s, c.File)
 	if err != nil {
 		return err
 	}
-	began := time.Now()
+	rubric, err := rubricFor(c.Rubric, l)
+	if err != nil {
+		return err
+	}
 	v, err := review.Of(l, rubric, nil)
 	if err != nil {
 		return replayError(c.File, l, err)
@@ -56,7 +48,7 @@ func (c *reportCommand) Run(s streams) error {
 		s.remark("%s: %v", c.File, err)
 	}
 	told.step("trying other decisions", review.Trials(l))
-	p.Decisions, p.Whole, err = review.Decisions(l, review.UsualSearch(rubric), spread(began.Add(searchTime), told))
+	p.Decisions, p.Whole, err = review.Decisions(l, review.UsualSearch(rubric), spread(told))
 	if err != nil {
 		return fmt.Errorf("%s: %w", c.File, err)
 	}
@@ -94,21 +86,14 @@ func lessonOf(l *run.Log) *lessons.Lesson {
 	return found
 }
 
-// spread does jobs on all processors until a time, after which it gives up.
-func spread(until time.Time, told *progress) review.Spread {
+// spread does jobs on all processors. The search is bounded by its work and by no
+// clock, so that a run has one page.
+func spread(told *progress) review.Spread {
 	return func(jobs []func()) error {
-		var late atomic.Bool
 		inParallel(len(jobs), func(n int) {
-			if late.Load() || time.Now().After(until) {
-				late.Store(true)
-				return
-			}
 			jobs[n]()
 			told.one()
 		})
-		if late.Load() {
-			return review.ErrTime
-		}
 		return nil
 	}
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 
+	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/score"
 )
 
@@ -29,4 +30,13 @@ func readRubric(name string) (*score.Rubric, error) {
 		return nil, err
 	}
 	return score.ParseRubric(name, b)
+}
+
+// rubricFor is the rubric in a file, or that of the run's own job when no file is
+// named.
+func rubricFor(name string, l *run.Log) (*score.Rubric, error) {
+	if name == "" {
+		return score.Of(l.Header.Setup)
+	}
+	return readRubric(name)
 }

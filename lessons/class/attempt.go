@@ -7,9 +7,17 @@ import (
 	"github.com/before-iron/beforeiron/sim/score"
 )
 
-// Mark makes the run of a file again and marks it by a rubric. Errors are those of
+// Mark makes the run of a file again and marks it by a rubric; nil is that of the run's
+// own job. Errors are those of
 // run.Replay, and run.ErrLocked for a scored run that is not signed off.
 func Mark(file string, l *run.Log, finished time.Time, by *score.Rubric) (Attempt, error) {
+	if by == nil {
+		own, err := score.Of(l.Header.Setup)
+		if err != nil {
+			return Attempt{}, err
+		}
+		by = own
+	}
 	report, err := by.Mark(l, nil)
 	if err != nil {
 		return Attempt{}, err

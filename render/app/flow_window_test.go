@@ -5,10 +5,12 @@ package app
 import (
 	"bytes"
 	"testing"
+	"testing/fstest"
 
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/debrief"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/ownpart"
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/shelf"
 	"github.com/before-iron/beforeiron/render/store"
@@ -178,4 +180,18 @@ func TestIdleDrawsNothing(t *testing.T) {
 	if !s.w.Paint(s.m) {
 		t.Error("the lamp moved and nothing was drawn")
 	}
+}
+
+// A file dropped on the window is shown before it is worked.
+func TestDroppedFile(t *testing.T) {
+	s := newShooter(t, 1280, 800, 1)
+	s.w.readPart = readPart
+	s.w.toShelf("")
+	s.ticks(2)
+	s.w.dropped(fstest.MapFS{"plate.csv": {Data: []byte("0,1\n2,3\n")}})
+	s.ticks(2)
+	on[*ownpart.Scene](s)
+	s.click("accept")
+	s.ticks(2)
+	on[*bench.Bench](s)
 }

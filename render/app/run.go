@@ -152,6 +152,11 @@ func missing(err error) error {
 		return nil
 	}
 	text := strings.Join(strings.Fields(err.Error()), " ")
+	// A system that tries many names of a library tells of each.
+	const most = 160
+	if len(text) > most {
+		text = text[:most] + " ..."
+	}
 	if runtime.GOOS != "linux" {
 		return errors.New(text)
 	}
@@ -159,10 +164,16 @@ func missing(err error) error {
 	switch {
 	case strings.Contains(lower, "display"), strings.Contains(lower, "window system"):
 		return fmt.Errorf("there is no display to open a window on (%s): run it in a desktop session, or under xvfb-run; every other command works without", text)
+	case strings.Contains(lower, "initialize egl"), strings.Contains(lower, "dri.so"):
+		return noDriver(text)
 	case strings.Contains(lower, "libx11"), strings.Contains(lower, "libgl"), strings.Contains(lower, "egl"), strings.Contains(lower, "libx"), strings.Contains(lower, ".so"):
 		return fmt.Errorf("a library that windows need is missing (%s): sudo apt install %s", text, packages)
 	case strings.Contains(lower, "opengl"), strings.Contains(lower, "glx"), strings.Contains(lower, "context"):
-		return fmt.Errorf("there is no graphics driver that can draw (%s): sudo apt install libgl1-mesa-dri %s", text, packages)
+		return noDriver(text)
 	}
 	return errors.New(text)
+}
+
+func noDriver(text string) error {
+	return fmt.Errorf("there is no graphics driver that can draw (%s): sudo apt install libgl1-mesa-dri %s", text, packages)
 }

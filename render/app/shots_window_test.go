@@ -8,6 +8,7 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -242,8 +243,9 @@ func (s *shooter) careful(ending string) {
 	s.w.toDebrief(scene.Next{Name: "careful"})
 	s.settle()
 	s.press("losses.0")
+	s.settle()
 	s.shoot("debrief-loss" + ending)
-	s.press("thumb.4")
+	s.typed(strings.Repeat(",", 45) + "...") // to the first print, and to the fourth
 	s.settle()
 	for _, sees := range []struct{ id, name string }{{"sees.1", "truth"}, {"sees.2", "cut"}, {"sees.3", "did"}} {
 		s.press(sees.id)

@@ -8,6 +8,7 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -41,28 +42,56 @@ func sized(b *testing.B, nx, ny int) (*shooter, *work.Work) {
 	return s, wk
 }
 
-// BenchmarkPrintShows is from the key that begins the routine to the frame that
-// shows the print, on three sizes of face, with the memory that the program then
-// has:
+// BenchmarkPrintShows is from letting go to the frame that shows the print, presented:
+// of the part, rubbed by hand and lifted, and of the key that does the whole routine,
+// stoning included; with the processor time of it, for a machine that is busy with
+// other things, and the memory that the program then has.
 //
-//	xvfb-run go test -tags window -run xxx -bench PrintShows ./render/app
+//	xvfb-run -s '-screen 0 1920x1200x24' go test -tags window -run - -bench PrintShows -benchtime 10x ./render/app
 func BenchmarkPrintShows(b *testing.B) {
+	gentle := [][2]int{{1000, 0}, {0, 500}, {-1000, 0}, {0, -500}, {1000, 0}, {0, 500}, {-1000, 0}, {0, -500}}
 	for _, n := range [][2]int{{500, 375}, {1000, 750}, {4000, 2000}} {
-		b.Run(fmt.Sprintf("%dx%d", n[0], n[1]), func(b *testing.B) {
-			s, _ := sized(b, n[0], n[1])
-			spent := fills.ProcessorTime()
-			for b.Loop() {
-				s.in.Typed = []rune("r")
-				for first := true; first || s.w.top().(*bench.Bench).Busy(); first = false {
-					s.ticks(1)
-				}
-				s.w.Paint(s.m)
-				pixels(s.m)
+		s, wk := sized(b, n[0], n[1])
+		finish := func(screen *ebiten.Image) {
+			s.ticks(1)
+			s.w.Paint(screen)
+		}
+		shown := func() {
+			for first := true; first || wk.Busy(); first = false {
+				inFrames(1, finish)
 			}
-			b.ReportMetric(float64((fills.ProcessorTime()-spent).Milliseconds())/float64(b.N), "cpu-ms/op")
-			runtime.GC()
-			b.ReportMetric(resident(), "MB")
-		})
+			inFrames(1, func(*ebiten.Image) {}) // the one before is on the screen now
+		}
+		for _, c := range []struct {
+			name     string
+			before   []run.Act
+			letGo    []run.Act
+			routined bool
+		}{
+			{"rub", []run.Act{{Wipe: &run.Wipe{What: "part"}}, {Wipe: &run.Wipe{What: "master"}}, {Roll: &run.Roll{Film: 800}}, {Place: &run.Place{}}},
+				[]run.Act{{Rub: &run.Rub{Path: gentle}}, {Lift: &run.Lift{}}}, false},
+			{"routine", nil, nil, true},
+		} {
+			b.Run(fmt.Sprintf("%dx%d/%s", n[0], n[1], c.name), func(b *testing.B) {
+				spent := time.Duration(0)
+				for b.Loop() {
+					b.StopTimer()
+					wk.Do(c.before...)
+					shown()
+					from := fills.ProcessorTime()
+					b.StartTimer()
+					if c.routined {
+						s.in.Typed = []rune("r")
+					}
+					wk.Do(c.letGo...)
+					shown()
+					spent += fills.ProcessorTime() - from
+				}
+				b.ReportMetric(float64(spent.Milliseconds())/float64(b.N), "cpu-ms/op")
+				runtime.GC()
+				b.ReportMetric(resident(), "MB")
+			})
+		}
 	}
 }
 

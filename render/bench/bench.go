@@ -228,6 +228,9 @@ func (b *Bench) took(e run.Entry) {
 		b.colour++
 	case a.Lift != nil:
 		b.colour++
+		if b.tool == rubTool {
+			b.tool = paintTool // to be read and decided on
+		}
 		b.shows = noInstrument
 		if e.Out.Print != nil {
 			b.judge()

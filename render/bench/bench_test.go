@@ -344,6 +344,9 @@ func TestStrokeAndRubByHand(t *testing.T) {
 	if b.bench.work.Run.Prints() != 1 {
 		t.Error("a rub by hand did not print")
 	}
+	if b.bench.rubbing() || b.bench.Stage().Back {
+		t.Error("lifted and turned over, the part still shows its back")
+	}
 }
 
 func TestInstrumentsAndFrame(t *testing.T) {

@@ -118,6 +118,7 @@ func (b *Bench) cut() {
 type ghosts struct {
 	key   string
 	marks []iron.Mark
+	why   string // there are none
 }
 
 // mostGhosts bounds how many are shown: more cannot be told apart.
@@ -144,8 +145,13 @@ func (b *Bench) ghost() int {
 	case area.Example == nil:
 		strokes = lay.Rows(hand, area.Region, style)
 	case reading != nil:
-		// A spot that is no longer there is the run's to refuse.
-		strokes, _ = lay.ByExample(hand, area.Region, *area.Example, style, reading)
+		var err error
+		if strokes, err = lay.ByExample(hand, area.Region, *area.Example, style, reading); err != nil {
+			b.ghosts.why = err.Error()
+		}
+	}
+	if area.Example != nil && len(strokes) == 0 && b.ghosts.why == "" {
+		b.ghosts.why = words.Say("bench.nosuch")
 	}
 	width := hand.Blade.MarkWidth(hand.DepthUM)
 	mm := func(v int) float64 { return float64(v) / blade.UnitsPerMM }
@@ -204,6 +210,9 @@ func (b *Bench) cutButton(u *kit.UI, r kit.Rect) {
 	if n := b.ghost(); n > 0 {
 		label = words.Count("bench.cut.strokes", n)
 	}
+	if ready && b.ghosts.why != "" {
+		ready, tone = false, kit.Plain
+	}
 	if u.Button(r, "cut", label, kit.Opts{Key: "c", Tone: tone, Disabled: !ready || b.tooMuch() || b.work.Busy() || b.work.OnMaster(), Tip: b.whyNoCut(ready)}) {
 		b.cut()
 	}
@@ -221,6 +230,8 @@ func (b *Bench) whyNoCut(ready bool) string {
 		return words.Say("bench.toomuch", "share", int(math.Round(100*b.painted.areaMM2()/b.work.Run.Header().Setup.Limits.ActMM2)))
 	case b.work.OnMaster():
 		return words.Say("bench.tip.lift")
+	case b.ghosts.why != "":
+		return b.ghosts.why
 	case !ready:
 		return words.Say("bench.tip.nothing")
 	}

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -8,6 +9,7 @@ import (
 	"github.com/before-iron/beforeiron/lessons/free"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -97,9 +99,12 @@ func TestChecksAndCures(t *testing.T) {
 	if n := len(b.bench.Stage().Over.Supports); n != 2 {
 		t.Errorf("%d supports are shown on the iron, want 2", n)
 	}
+	px, py := b.bench.view.Px(18, 40)
+	qx, _ := b.bench.view.Px(15, 40)
+	b.Drag([2]float64{px, py}, [2]float64{qx, py})
 	b.must(b.Click("support"))
-	if s := b.lastAct("support").Act.Support; len(s.Points) != 2 || !s.Clamp || s.Points[0][0] != 2200 {
-		t.Errorf("set down on %+v, want two supports from 22 mm, clamped", s)
+	if s := b.lastAct("support").Act.Support; len(s.Points) != 2 || !s.Clamp || s.Points[0][0] != 1500 || s.Points[1][0] != 7800 {
+		t.Errorf("set down on %+v, want two supports, at 15 mm where it was dragged to and at 78, clamped", s)
 	}
 	b.must(b.Click("soak"))
 	if s := b.lastAct("soak").Act.Soak; s.MS != 3_600_000 {
@@ -497,5 +502,104 @@ func TestACycleOnEveryMasterWithAllEffects(t *testing.T) {
 		if n := b.bench.work.Run.Prints(); n != 2 {
 			t.Errorf("%s: %d prints: %v", master, n, b.kinds())
 		}
+	}
+}
+
+// bareOfAll is a place of the face that is near to no spot of the last print.
+func (b *table) bareOfAll() [2]float64 {
+	reading, _ := b.bench.work.Run.Reading()
+	all := lay.Spots(reading)
+	x0, y0, x1, y1 := reading.Edges()
+	for y := y0 + 1; y < y1; y += 2 {
+	places:
+		for x := x0 + 1; x < x1; x += 2 {
+			for _, s := range all {
+				if math.Hypot(s.X-x, s.Y-y) < 3+math.Sqrt(s.AreaMM2) {
+					continue places
+				}
+			}
+			return [2]float64{x, y}
+		}
+	}
+	b.t.Fatal("there is colour all over")
+	return [2]float64{}
+}
+
+// Where no cut can be planned from what was pointed out, that is said before
+// anything is pressed.
+func TestWhatCannotBeCutIsSaid(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.desk.Set.Guided = len(firstSteps)
+	b.Type("r")
+	b.rest()
+	b.Type("ac")
+	b.rest()
+	b.bench.routine.film = 3
+	b.Type("r")
+	b.rest()
+	b.Type("2")
+	b.bench.spots.cut = [][2]float64{b.bareOfAll()}
+	b.Ticks(2)
+	if n := b.Node("cut"); !n.Disabled || b.Node("guidance").Tone != kit.Caution {
+		t.Errorf("the button is to be pressed: %v, %q", !n.Disabled, b.Node("guidance").Label)
+	}
+	b.Type("z")
+	b.Type("1")
+	b.Type("a")
+	b.Ticks(1)
+	if b.Node("cut").Disabled {
+		t.Error("painted anew, nothing can be cut")
+	}
+}
+
+// Every control of the bench, its drawers and its dialogs is reached with Tab and the
+// arrows; a capital letter does what the letter does.
+func TestEveryControlByKeys(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("R")
+	b.rest()
+	if b.bench.work.Run.Prints() != 1 {
+		t.Error("with the capitals locked R does nothing")
+	}
+	check := func(state string) {
+		t.Helper()
+		b.Ticks(3)
+		reached := map[string]bool{}
+		for range 60 {
+			b.Key(kit.Tab)
+			n := b.Node(b.UI.Focused())
+			reached[n.ID] = true
+			if n.Group == "" || n.Role == kit.RoleRadio {
+				continue
+			}
+			for range 12 {
+				b.Key(kit.Down)
+				reached[b.UI.Focused()] = true
+			}
+		}
+		top := 0
+		for _, n := range b.UI.Nodes() {
+			if n.Stop() {
+				top = max(top, n.Layer())
+			}
+		}
+		for _, n := range b.UI.Nodes() {
+			if n.Stop() && n.Layer() == top && !reached[n.ID] && n.Role != kit.RoleRadio {
+				t.Errorf("%s: %s %q is never reached", state, n.Role, n.ID)
+			}
+		}
+	}
+	check("the cut")
+	b.Type("h")
+	check("checks")
+	b.Type("u")
+	for _, page := range setupPages {
+		b.bench.set.open = page
+		check(page)
+	}
+	b.Key(kit.Escape)
+	for _, d := range []dialog{sheetDialog, bladeDialog, staleDialog, blueDialog} {
+		b.bench.dialog = d
+		check("a dialog")
 	}
 }

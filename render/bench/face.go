@@ -44,6 +44,10 @@ func (b *Bench) iron(u *kit.UI) {
 	case b.work.Busy():
 	case b.rubbing():
 		b.rub.follow(b, u, h)
+	case b.supporting():
+		if h.Down {
+			b.moveSupport(x)
+		}
 	case b.tool == paintTool:
 		b.brushBy(h, x, y)
 	case b.tool == strokeTool:
@@ -365,7 +369,7 @@ func (b *Bench) lay(h kit.Hand) {
 		o.Cross = &[2]float64{x, y}
 	}
 	inHand := b.cursor.shown || h.Over && !h.Touch
-	if b.tool == paintTool && inHand && !b.work.Busy() {
+	if b.tool == paintTool && inHand && !b.work.Busy() && !b.supporting() {
 		o.Brush = &[3]float64{x, y, b.brush}
 	}
 	if b.tool == frameTool {
@@ -378,7 +382,7 @@ func (b *Bench) lay(h kit.Hand) {
 		}
 	}
 	switch {
-	case b.drawer == setupDrawer && b.set.open == "bench":
+	case b.supporting():
 		o.Supports = b.supportPoints()
 	case b.drawer == checksDrawer:
 		p := b.push()

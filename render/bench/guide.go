@@ -145,6 +145,8 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return words.Say("bench.say.rub"), kit.Lit
 	case b.tooMuch():
 		return b.whyNoCut(true), kit.Caution
+	case b.ghosts.why != "":
+		return b.ghosts.why, kit.Caution
 	case g.felt != "":
 		return g.felt, kit.Caution
 	case b.told != "" && b.at() != stepTold:

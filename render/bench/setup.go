@@ -235,6 +235,22 @@ func (b *Bench) supportPoints() [][2]float64 {
 	return nil
 }
 
+// supporting reports whether the iron shows supports that can be moved.
+func (b *Bench) supporting() bool {
+	return b.drawer == setupDrawer && b.set.open == "bench" && b.set.supports > 0
+}
+
+// moveSupport moves the outer support that is nearer to x, mm, there.
+func (b *Bench) moveSupport(x float64) {
+	x0, _, x1, _ := b.work.Run.Grid().Edges()
+	s, mid := &b.set, (x0+x1)/2
+	if x < mid {
+		s.left = max(x0, min(math.Round(x), math.Floor(mid)-1))
+	} else {
+		s.right = min(x1, max(math.Round(x), math.Ceil(mid)+1))
+	}
+}
+
 // onBench is how the part stands on the bench, and for how long it is left there.
 func (b *Bench) onBench(c *kit.Column) {
 	s, across := &b.set, b.desk.Set.Units.Across

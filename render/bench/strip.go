@@ -35,7 +35,7 @@ func (b *Bench) stripItems() []stripItem {
 		e := add("erase", "e")
 		e.toggle, e.on = true, b.erase
 		add("all", "a")
-		add("clear", "z").disabled = b.canvas().empty()
+		add("clear", "z").disabled = b.canvas().empty() && len(b.spots.cut) == 0
 	case b.tool == pointTool:
 		add("nospots", "z").disabled = len(b.spots.cut) == 0 && b.spots.spare == nil
 	}
@@ -121,6 +121,9 @@ func (b *Bench) stripDid(id string) {
 		b.canvas().fill()
 	case "clear":
 		b.canvas().clear()
+		if b.guess == nil {
+			b.spots = spots{}
+		}
 	case "nospots":
 		b.spots = spots{}
 	case "before":

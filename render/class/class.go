@@ -227,6 +227,9 @@ func (s *Scene) start() {
 	if err != nil {
 		s.trouble = err.Error()
 	}
+	if s.desk.Set.Rubric == "" {
+		rubric = nil // each run by that of its job
+	}
 	files := s.files()
 	s.wrote = ""
 	s.marking = work.StartAside(func(tell func(int, int) error) (*marked, error) { return mark(files, rubric, tell) })

@@ -91,8 +91,8 @@ func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
 		return d
 	}
 	var err error
-	if d.rubric, err = desk.Rubric(); err != nil {
-		d.trouble = err.Error()
+	if d.rubric, err = desk.RubricFor(log.Header.Setup); err != nil {
+		d.trouble, d.rubric = err.Error(), score.Standard()
 	}
 	d.tape = startTape(log, d.cycles, desk.Set.Pigment, d.at)
 	if !d.locked {

@@ -14,7 +14,7 @@ import (
 // to, and the way back to it. They are looked for once this is first shown.
 func (d *Debrief) decisions(u *kit.UI, c *kit.Column) (next scene.Next) {
 	if d.search == nil {
-		d.search = startSearch(d.log, d.rubric)
+		d.search = startSearch(d.log, d.rubric, searchTime)
 	}
 	f, over, err := d.search.Get()
 	switch {
@@ -25,6 +25,12 @@ func (d *Debrief) decisions(u *kit.UI, c *kit.Column) (next scene.Next) {
 		c.Text("searching", words.Say("debrief.decisions.how"), kit.Small, kit.Quiet)
 		u.Progress(c.Take(u.ControlHeight()), "search", words.Say("debrief.decisions.searching"), d.search.Share())
 		return next
+	case !f.whole:
+		c.Text("cut", words.Say("debrief.decisions.cut"), kit.Body, kit.Caution)
+		if c.Button("further", words.Say("debrief.decisions.further"), kit.Opts{}) {
+			d.search = startSearch(d.log, d.rubric, 0)
+			return next
+		}
 	case len(f.dearest) == 0:
 		c.Text("nodecision", words.Say("debrief.decisions.none"), kit.Body, kit.Quiet)
 		return next

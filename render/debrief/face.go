@@ -54,7 +54,11 @@ func (d *Debrief) left(u *kit.UI, r kit.Rect) {
 		if d.sees, changed = c.Tabs("sees", labels, min(d.sees, len(labels)-1)); changed && d.sees >= seesLows {
 			d.at = len(d.cycles) - 1 // what is shown is of the end
 		}
-		c.Text("caption", d.caption(v), kit.Body, kit.Plain)
+		if share, there := d.tape.seeking(d.at); !there {
+			u.Progress(c.Take(u.ControlHeight()), "seeking", words.Say("debrief.seeking", "n", d.cycles[d.at].print.N), share)
+		} else {
+			c.Text("caption", d.caption(v), kit.Body, kit.Plain)
+		}
 	}
 	c.Text("told.cycle", d.told(), kit.Small, kit.Quiet)
 }

@@ -25,7 +25,7 @@ func (d *Debrief) total(c *kit.Column, r *score.Report) {
 		key, tone = "debrief.total.passed", kit.Lit
 	}
 	c.Text("total", words.Say(key, "total", fmt.Sprintf("%.0f", r.Marks.Total)), kit.Heading, tone)
-	plain := func(v float64) string { return fmt.Sprintf("%.0f", v) }
+	plain := func(v float64) string { return fmt.Sprintf("%.0f", math.Round(v)+0) } // and no -0
 	outcome, process, economy, insight := d.rubric.Most()
 	c.Text("families", words.Say("debrief.families", "outcome", plain(r.Marks.Outcome), "outcome2", plain(outcome), "process", plain(r.Marks.Process),
 		"process2", plain(process), "economy", plain(r.Marks.Economy), "economy2", plain(economy), "errors", plain(r.Marks.Errors), "insight", plain(r.Marks.Insight), "insight2", plain(insight)), kit.Small, kit.Quiet)

@@ -2,6 +2,7 @@ package debrief
 
 import (
 	"bytes"
+	"errors"
 	"strings"
 	"testing"
 	"time"
@@ -140,6 +141,9 @@ func TestEveryPage(t *testing.T) {
 			}
 			press(t, h, id)
 			rest(t, h)
+			if shown, _, _, _ := d.tape.shown(); shown == nil || shown.at != d.at {
+				t.Errorf("after %q cycle %d is looked at, and the face is that of %+v", id, d.at, shown)
+			}
 			for _, p := range inspect.Layout(h.UI.Nodes(), s.text, h.In.Size) {
 				t.Errorf("%v, after %q: %s", s, id, p)
 			}
@@ -177,6 +181,34 @@ func TestEveryPage(t *testing.T) {
 	l, err := dk.Store.Open(next.Name)
 	if err != nil || len(l.Entries) != d.cycles[1].acts || l.Header.Fork == nil {
 		t.Errorf("trying again from print 2 begins with %v, %v", l, err)
+	}
+}
+
+// A search that its time ends says so and offers to go on, and one that nobody
+// waits for any more ends.
+func TestSearchCutShort(t *testing.T) {
+	dk := desk(t)
+	w := begun(t, dk, 1)
+	signOff(t, w)
+	d := Of(dk, w)
+	d.search = startSearch(d.log, d.rubric, time.Nanosecond)
+	h := drive.New(1280, 800, 1, func(u *kit.UI) { d.Tick(u) })
+	rest(t, h)
+	press(t, h, "page.2")
+	rest(t, h)
+	if h.Node("cut") == nil || h.Node("nodecision") != nil {
+		t.Error("a search that came to no end is not told from one that did")
+	}
+	press(t, h, "further")
+	if h.Node("search") == nil {
+		t.Error("it does not go on")
+	}
+	d.Leave()
+	if err := h.Until(func() bool { time.Sleep(time.Millisecond); _, over, _ := d.search.Get(); return over }); err != nil {
+		t.Error(err)
+	}
+	if _, _, err := d.search.Get(); !errors.Is(err, work.ErrLeft) {
+		t.Errorf("left, it ends with %v", err)
 	}
 }
 

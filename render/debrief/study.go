@@ -3,6 +3,7 @@ package debrief
 import (
 	"bytes"
 	"sync/atomic"
+	"time"
 
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/work"
@@ -90,14 +91,25 @@ type found struct {
 	whole   bool
 }
 
-func startSearch(l *run.Log, by *score.Rubric) *search {
+// searchTime is how long is searched before it is asked whether to go on; a usual
+// machine is through in half of it.
+const searchTime = time.Minute
+
+// startSearch begins to search, for as long as limit; 0 sets none.
+func startSearch(l *run.Log, by *score.Rubric, limit time.Duration) *search {
 	return work.StartAside(func(tell func(int, int) error) (f found, err error) {
 		log := *l
 		log.Seal = nil
+		began := time.Now()
 		var done atomic.Int64
 		total := review.Trials(&log)
 		f.dearest, f.whole, err = review.Decisions(&log, review.UsualSearch(by), func(jobs []func()) error {
-			return work.Spread(jobs, func() error { return tell(int(done.Add(1)), total) })
+			return work.Spread(jobs, func() error {
+				if limit > 0 && time.Since(began) > limit {
+					return review.ErrTime
+				}
+				return tell(int(done.Add(1)), total)
+			})
 		})
 		return f, err
 	})

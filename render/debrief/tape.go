@@ -66,6 +66,7 @@ type tape struct {
 	asked   int // cycle that is to be shown
 	done    int // acts, once through
 	through bool
+	sought  float64 // share of the way to the cycle that is to be shown
 	left    bool
 	err     error
 }
@@ -157,6 +158,7 @@ func (t *tape) to(k int) error {
 		work.Breathe()
 		t.mu.Lock()
 		left, another := t.left, t.asked != k
+		t.sought = float64(i) / float64(t.cycles[k].acts)
 		t.mu.Unlock()
 		if left {
 			return work.ErrLeft
@@ -217,6 +219,17 @@ func (t *tape) shown() (s *still, small []*kit.Image, share float64, err error) 
 		share = float64(t.done) / float64(max(1, len(t.log.Entries)))
 	}
 	return t.still, t.small, share, t.err
+}
+
+// seeking is how far the way to the face of a cycle has been gone, and whether it is
+// that face that is shown; where it cannot be made, what there is stays.
+func (t *tape) seeking(k int) (share float64, there bool) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.err != nil || t.still != nil && t.still.at == k {
+		return 1, true
+	}
+	return t.sought, false
 }
 
 // told is what a coach saw so far, what came up most first.

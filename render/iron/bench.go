@@ -172,7 +172,8 @@ func roots(a, b [3]float32, by float32) (out [3]float32) {
 const unalike = .896
 
 func (b *Bench) light(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) {
-	p, metal := s.Look.Pigment, s.Look.Metal
+	p := s.Look.Pigment
+	metal, shine := s.Look.Metal.under(s.Face.dulled)
 	name := "light+plain"
 	if s.Look.Hatch {
 		name = "light+hatch"
@@ -198,7 +199,7 @@ func (b *Bench) light(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) 
 	s.Lamp.mesh(v, []image.Rectangle{seen}).draw(dst, name, ebiten.BlendCopy, map[string]any{
 		// Slopes are bytes 128 + v, steps of the lay 7 + v.
 		"Slope": []float32{255 * drawnSlope, -128 * drawnSlope}, "Lay": []float32{unalike / 7, -unalike},
-		"Shade": []float32{shade, .15 + .17*metal.Level}, "Shoulder": shoulder,
+		"Shade": []float32{shade, .15 + .17*metal.Level}, "Shoulder": shoulder, "Lobe": 1.45 * shine,
 		"Metal": full[:], "Dim": lack[:], "Faint": faint[:], "Strong": strong[:],
 		"Ink": ink[:], "InkLit": inkLit[:], "Gloss": float32(.14), "Pixel": s.Look.scale(),
 	}, b.camera.one)

@@ -75,7 +75,7 @@ func (c *camera) pixelsOf(f *Face, cells image.Rectangle) image.Rectangle {
 const (
 	scratchSlope = 70.0
 	grainSlope   = 24.0
-	edgeSlope    = 42.0
+	edgeSlope    = 84.0
 	thickFilm    = 8.0
 )
 
@@ -115,7 +115,7 @@ func (c *camera) relief(stale, seen image.Rectangle) {
 		q.draw(c.one, "relief"+blend, ebiten.BlendCopy, map[string]any{
 			"NoiseScale": noiseFor(c.view.PxPerMM), "Scratch": scratchSlope * closeness, "Grain": 1 + grainSlope*closeness,
 			"Edge": edgeSlope * (1 + min(c.face.film, thickFilm)/thickFilm),
-			"Seen": []float32{float32(seen.Min.X) + .5, float32(seen.Min.Y) + .5, float32(seen.Max.X) - .5, float32(seen.Max.Y) - .5},
+			"Last": []float32{float32(seen.Max.X) - .5, float32(seen.Max.Y) - .5},
 		}, t.relief, noiseImage(), c.two)
 	})
 }

@@ -21,6 +21,7 @@ type Face struct {
 	mask           []bool
 
 	film    float64 // um
+	dulled  string  // contrast colour under the film; empty for none
 	levels  []*level
 	outline *outline
 	scratch []byte // a band of texels being packed
@@ -156,7 +157,7 @@ func (f *Face) Print(r *blue.Reading, cells image.Rectangle) {
 	}
 	f.changed(cells, coverOnly)
 	cells = f.whole(cells)
-	f.film = r.Film
+	f.film, f.dulled = r.Film, r.Contrast
 	f.write(cells, coverOnly, func() packRow {
 		return func(j, i0, i1 int, out []byte) {
 			colour, shine := r.Colour[j*f.nx+i0:j*f.nx+i1], r.Shine[j*f.nx+i0:j*f.nx+i1]
@@ -170,6 +171,7 @@ func (f *Face) Print(r *blue.Reading, cells image.Rectangle) {
 
 // Wipe takes all pigment off.
 func (f *Face) Wipe() {
+	f.dulled = ""
 	f.write(f.all(), coverOnly, func() packRow {
 		return func(j, i0, i1 int, out []byte) {
 			clear(out)

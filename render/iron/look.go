@@ -33,6 +33,24 @@ var (
 	Light = Metal{Reflects: [3]float32{.80, .81, .82}, Level: 1}
 )
 
+// contrasts are the colours that dull metal under the film, by the names that acts
+// use: the share of each colour of light, linear, that metal still throws back. What
+// is drawn of them ends with the print that they lie under; marks cut since are
+// drawn dull as well.
+var contrasts = map[string][3]float32{"red": {.95, .34, .24}, "yellow": {1, .80, .26}}
+
+// under is metal with a contrast colour on it: it shines less.
+func (m Metal) under(contrast string) (dulled Metal, shine float32) {
+	by, ok := contrasts[contrast]
+	if !ok {
+		return m, 1
+	}
+	for c := range by {
+		m.Reflects[c] *= by[c]
+	}
+	return m, .45
+}
+
 // Pigment is a marking colour: how much of each colour of light a film takes
 // away, in powers of e per um, and the colour, linear, that a thick film throws
 // back.

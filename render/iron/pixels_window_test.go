@@ -248,6 +248,36 @@ func TestPigmentIsSeenByEveryEye(t *testing.T) {
 	}
 }
 
+// Blue is told from a contrast colour under it by every eye as it is from bare
+// metal, and that colour is not drawn as bare metal.
+func TestBlueIsSeenOnContrast(t *testing.T) {
+	v := Fit(window, 0, 0, 100, 50, 10)
+	for metalName, metal := range map[string]Metal{"dark": Dark, "light": Light} {
+		bare := map[string][3]uint8{}
+		for _, contrast := range []string{"", "red", "yellow"} {
+			a, r := patches(230, 3)
+			r.Contrast = contrast
+			f := NewFace(a)
+			f.Print(r, f.all())
+			m := picture(t, 640, 480, func(m *ebiten.Image) {
+				(&Bench{}).Draw(m, v, Scene{Face: f, Lamp: Lamp{X: 250, Y: 225, Height: 100, Reach: 300, Power: 1}, Look: Look{Metal: metal, Pigment: Blue}})
+			})
+			around, inked := middle(m, v.pixels(35, 15, 45, 35)), middle(m, v.pixels(55, 15, 65, 35))
+			bare[contrast] = [3]uint8{around.R, around.G, around.B}
+			for eyeName, eye := range eyes {
+				d := palette.Difference(palette.As(around, eye), palette.As(inked, eye))
+				if d < 20 {
+					t.Errorf("%s iron under %q, %s: blue and its ground differ by %.1f", metalName, contrast, eyeName, d)
+				}
+			}
+			f.Dispose()
+		}
+		if bare["red"] == bare[""] || bare["yellow"] == bare["red"] {
+			t.Errorf("%s iron: bare, red and yellow are %v", metalName, bare)
+		}
+	}
+}
+
 // With the hatch on, lines are seen in the pigment and none in bare metal.
 func TestHatchDrawsLinesInPigmentAlone(t *testing.T) {
 	a, r := patches(160, 2.5)

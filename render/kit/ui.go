@@ -1,6 +1,9 @@
 package kit
 
-import "slices"
+import (
+	"slices"
+	"unicode"
+)
 
 // UI holds what the kit remembers between ticks: the focus, what the pointer
 // holds, how far columns are scrolled. It holds nothing of what the controls
@@ -198,12 +201,13 @@ func (u *UI) Holds(k Key) bool { return u.in.Held[k] }
 // Shifted reports whether a shift key is held down.
 func (u *UI) Shifted() bool { return u.in.Shift }
 
-// Typed reports whether a character was typed and no text entry had the focus.
+// Typed reports whether a character was typed, a letter in either case, and no text
+// entry had the focus.
 func (u *UI) Typed(r rune) bool {
 	if f := u.find(u.focus); f != nil && f.Role == RoleEntry {
 		return false
 	}
-	return slices.Contains(u.in.Typed, r)
+	return slices.ContainsFunc(u.in.Typed, func(t rune) bool { return t == r || unicode.ToLower(t) == r })
 }
 
 // Back reports whether Escape was pressed.

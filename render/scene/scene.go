@@ -78,6 +78,15 @@ func (d *Desk) Rubric() (*score.Rubric, error) {
 	return r, nil
 }
 
+// RubricFor is the rubric for a run of a job: the one that was chosen, or that of the
+// job.
+func (d *Desk) RubricFor(s run.Setup) (*score.Rubric, error) {
+	if d.Set.Rubric != "" {
+		return d.Rubric()
+	}
+	return score.Of(s)
+}
+
 // RubricFile reads and checks a teacher's rubric; the error says in one line why
 // it is refused.
 func (d *Desk) RubricFile(name string) (*score.Rubric, error) {

@@ -83,24 +83,24 @@ func (a *Aside[T]) Get() (v T, over bool, err error) {
 func Spread(jobs []func(), tell func() error) error {
 	var next atomic.Int64
 	var all sync.WaitGroup
-	var left atomic.Bool
+	var ended atomic.Pointer[error]
 	for range min(len(jobs), runtime.GOMAXPROCS(0)) {
 		all.Go(func() {
-			for !left.Load() {
+			for ended.Load() == nil {
 				k := int(next.Add(1)) - 1
 				if k >= len(jobs) {
 					return
 				}
 				jobs[k]()
-				if tell() != nil {
-					left.Store(true)
+				if err := tell(); err != nil {
+					ended.Store(&err)
 				}
 			}
 		})
 	}
 	all.Wait()
-	if left.Load() {
-		return ErrLeft
+	if err := ended.Load(); err != nil {
+		return *err
 	}
 	return nil
 }

@@ -2,6 +2,8 @@ package work
 
 import (
 	"errors"
+	"runtime"
+	"sync/atomic"
 	"testing"
 	"time"
 )
@@ -35,5 +37,28 @@ func TestAside(t *testing.T) {
 			return
 		}
 		time.Sleep(time.Millisecond)
+	}
+}
+
+// All jobs are done, or none more from when tell answers an error.
+func TestSpread(t *testing.T) {
+	var did atomic.Int64
+	jobs := make([]func(), 100)
+	for k := range jobs {
+		jobs[k] = func() { did.Add(1) }
+	}
+	if err := Spread(jobs, func() error { return nil }); err != nil || did.Load() != 100 {
+		t.Errorf("%d of 100 jobs were done, %v", did.Load(), err)
+	}
+	did.Store(0)
+	enough := errors.New("enough")
+	err := Spread(jobs, func() error {
+		if did.Load() >= 10 {
+			return enough
+		}
+		return nil
+	})
+	if n := did.Load(); !errors.Is(err, enough) || n < 10 || n > 10+int64(runtime.GOMAXPROCS(0)) {
+		t.Errorf("told after ten that it was enough, it did %d, %v", n, err)
 	}
 }

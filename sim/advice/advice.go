@@ -40,8 +40,8 @@ var Rules = []Rule{
 	{4, "crown-ends", "Blue in the middle alone is a crown: work the middle, leave the ends."},
 	{5, "edge-only", "Blue along one edge: work that edge, feathered inwards, and not the far side."},
 	{6, "twist-corners", "Blue on two opposite corners is a twist: work both alike."},
-	{7, "", "A hinge nearer the end than even pressure puts it is a hollow, nearer the middle a crown."},
-	{8, "", "Even hinge and blue all over: go to semi-finish."},
+	{7, "hinge-form", "A hinge nearer the end than even pressure puts it is a hollow, nearer the middle a crown."},
+	{8, "hinge-even", "Even hinge and blue all over: go to semi-finish."},
 	{9, "cross", "Never two passes the same way."},
 	{10, "blunt", "Marks of uneven depth mean a blunt blade: hone it."},
 	{11, "ripple", "At a ripple lower the handle, turn, hone; do not press harder."},
@@ -51,7 +51,7 @@ var Rules = []Rule{
 	{15, "long-rub", "Rub short when finishing."},
 	{16, "press", "Print under the part's own weight."},
 	{17, "off-plate", "Keep the part on the plate."},
-	{18, "", "Let part and plate come to one temperature before a print is believed."},
+	{18, "warm", "Let part and plate come to one temperature before a print is believed."},
 	{19, "disagree", "Two prints of one state disagree: cure the cause, cut nothing."},
 	{20, "split", "Cut a broad patch two or three times across."},
 	{21, "spare-faint", "When finishing, cut the strongest spots and spare the faint."},
@@ -69,11 +69,22 @@ var Rules = []Rule{
 	{33, "stop", "When mean and poorest frame pass, stop."},
 	{34, "", "Fit the cheaper part to the finished datum."},
 	{35, "", "With three plates, change the reference every round."},
-	{36, "", "Support a long part as it will be in use."},
-	{37, "", "Print unclamped."},
-	{38, "", "On a thin part blue alone lies."},
-	{39, "", "Flake after acceptance only."},
+	{36, "supports", "Support a long part as it will be in use."},
+	{37, "clamped", "Print unclamped."},
+	{38, "thin", "On a thin part blue alone lies."},
+	{39, "flake-early", "Flake after acceptance only."},
 	{40, "rate", "A falling rate of gain is the sign to change stage."},
+}
+
+// More are checks on what no rule of the forty names.
+var More = []Rule{
+	{0, "wipe", "Wipe part and plate before every print."},
+}
+
+// Unseen says why a rule without a check has none, by its number.
+var Unseen = map[int]string{
+	34: "one part is worked on one master, and neither is the dearer partner of a pair",
+	35: "one part is worked on one master, and three plates are not in the model",
 }
 
 // Coach follows a run and decides what to say, and when.

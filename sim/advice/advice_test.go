@@ -1,10 +1,13 @@
 package advice
 
 import (
+	"fmt"
+	"os"
 	"regexp"
 	"strings"
 	"testing"
 
+	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
@@ -163,6 +166,59 @@ func TestEachCheck(t *testing.T) {
 	check("blunt", true, scene(flat, "", blunt...))
 	check("blunt", false, scene(flat, "", run.Act{Cut: &run.Cut{Depth: 30, Stroke: &run.Line{From: [2]int{3000, 2000}, To: [2]int{3500, 2000}}}}))
 
+	// Swung before it is taken off: from one end, or from both.
+	swung := func(film int, ends ...int) []run.Act {
+		acts := printed(film, 0, 0, short)
+		out := append([]run.Act{}, acts[:len(acts)-1]...)
+		for _, x := range ends {
+			out = append(out, run.Act{Push: &run.Push{At: [2]int{x, 2250}, Dir: 1571}})
+		}
+		return append(out, acts[len(acts)-1])
+	}
+	check("hinge-form", true, scene(surface.Form{BowUM: -20}, "", with(swung(800, 50), rows(middle, 785, 500))...))
+	check("hinge-form", false, scene(surface.Form{BowUM: -20}, "", with(swung(800, 50), rows(left, 785, 500))...))
+	check("hinge-form", true, scene(bow, "", with(swung(800, 50), rows(left, 785, 500))...))
+	check("hinge-form", false, scene(bow, "", with(rich, rows(left, 785, 500))...))
+	truly := pad(flat, "")
+	truly.Master.Grade = seat.True
+	check("hinge-even", true, working(t, truly, with(swung(800, 50, 5950), rows(middle, 785, 500))...))
+	check("hinge-even", false, scene(flat, "", with(swung(800, 50), rows(middle, 785, 500))...))
+	check("hinge-even", false, scene(bow, "", with(swung(800, 50, 5950), rows(middle, 785, 500))...))
+
+	warm := pad(bow, "")
+	warm.Effects.Heat, warm.Part.Stock.WarmK = true, 5
+	check("warm", true, working(t, warm, rich...))
+	check("warm", false, working(t, warm, with(with(rich[:4], run.Act{Soak: &run.Soak{MS: 2 * 3600 * 1000}}), rich[4:]...)...))
+	gritty := pad(bow, "")
+	gritty.Effects.Grit = true
+	cutDown := []run.Act{rows(middle, 785, 500), stone}
+	check("wipe", true, working(t, gritty, with(cutDown, rich[1:]...)...))
+	check("wipe", false, working(t, gritty, with(cutDown, rich...)...))
+	check("wipe", false, scene(bow, "", with(cutDown, rich[1:]...)...))
+
+	// A bar twelve thicknesses long, on supports.
+	bar := pad(flat, "")
+	bar.Part.Recipe.LengthMM, bar.Master.LengthMM, bar.Effects.Bending = 300, 400, true
+	on := func(clamp bool, x ...int) *coached {
+		s := &run.Support{Clamp: clamp}
+		for _, v := range x {
+			s.Points = append(s.Points, [2]int{v, 2250})
+		}
+		return working(t, bar, run.Act{Support: s}, run.Act{Indicate: &run.Indicate{}})
+	}
+	check("supports", true, on(false, 500, 29500))
+	check("supports", false, on(false, 6600, 23400))
+	check("clamped", true, on(true, 6600, 23400))
+	check("clamped", false, on(false, 6600, 23400))
+	bar.Target.PointsPerIn2, bar.Target.AreaPct = .01, [2]float64{1, 100}
+	check("thin", true, working(t, bar, printed(250, 0, 0, short)...))
+	check("thin", false, working(t, bar, with([]run.Act{{Indicate: &run.Indicate{}}}, printed(250, 0, 0, short)...)...))
+	pockets := run.Act{Flake: &run.Flake{Pattern: blade.HalfMoon, Depth: 1500, Region: lay.Paint(100, 60, 45, all)}}
+	check("flake-early", true, scene(bow, "", with(rich, pockets)...))
+	easy := pad(flat, "")
+	easy.Target = run.Target{FilmUM: 8, PointsPerIn2: .1, FrameMin: 0, AreaPct: [2]float64{1, 100}, BridgedUM: 50, BareUM: [2]float64{0, 50}}
+	check("flake-early", false, working(t, easy, with(rich, pockets)...))
+
 	// Things that hang on a face being nearly done: read from prints set as they
 	// would be.
 	done := run.Print{N: 4, Permille: 400, PerIn2: 2500, FrameMin: 14, FrameMax: 40, Points: 100}
@@ -220,9 +276,11 @@ func TestEachCheck(t *testing.T) {
 	check("thin-bearing", true, working(t, low, printed(250, 0, 0, short)...))
 	check("thin-bearing", false, scene(twist, "", printed(250, 0, 0, short)...))
 
-	for _, r := range Rules {
-		if r.ID != "" && !seen[r.ID] {
-			t.Errorf("rule %d: nothing here brings %s up", r.N, r.ID)
+	for _, rules := range [][]Rule{Rules, More} {
+		for _, r := range rules {
+			if r.ID != "" && !seen[r.ID] {
+				t.Errorf("rule %d: nothing here brings %s up", r.N, r.ID)
+			}
 		}
 	}
 }
@@ -243,8 +301,34 @@ func TestRules(t *testing.T) {
 			watched++
 		}
 	}
-	if watched != 31 {
-		t.Errorf("%d rules are watched", watched)
+	if watched != 38 || len(Unseen) != 2 {
+		t.Errorf("%d rules are watched, and %d are said not to be seen", watched, len(Unseen))
+	}
+	doc, err := os.ReadFile("ADVICE.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	has := func(line string) {
+		if !strings.Contains(string(doc), line) {
+			t.Errorf("ADVICE.md lacks %q", line)
+		}
+	}
+	has(fmt.Sprintf("Of these %d are watched", watched))
+	for _, r := range Rules {
+		id := "–"
+		if r.ID != "" {
+			id = "`" + r.ID + "`"
+		}
+		has(fmt.Sprintf("| %d | %s | %s |\n", r.N, id, r.Says))
+	}
+	for _, r := range More {
+		has("`" + r.ID + "`: " + r.Says)
+	}
+	for n, why := range Unseen {
+		has(fmt.Sprintf("- Rule %d: %s.\n", n, why))
+		if Rules[n-1].ID != "" {
+			t.Errorf("rule %d is watched and said not to be seen", n)
+		}
 	}
 }
 

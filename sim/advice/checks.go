@@ -16,11 +16,15 @@ type watch struct {
 	film      float64 // um on the master
 	filmUsed  bool    // it has printed since it was rolled
 	burry     bool    // cut since the last stoning
+	chips     bool    // cut since the part was wiped
 	skin      int     // passes over the whole face so far
 	lastDir   int     // mrad, of the last area pass
 	hadPass   bool
-	alongside int   // passes in a row along the one before
-	cuts      []cut // since the last print
+	alongside int          // passes in a row along the one before
+	cuts      []cut        // since the last print
+	pivots    []pivot      // since the last cut
+	supports  *run.Support // nil before the part was set up
+	gauged    bool         // the indicator was drawn since the last cut
 	cutSince  bool
 	turned    bool // of the last print
 }
@@ -51,9 +55,11 @@ const tileMM = 2.0
 
 // Advice that a check may give.
 func (w *watch) say(id string, cycle int, happened, try string) Advice {
-	for _, r := range Rules {
-		if r.ID == id {
-			return Advice{ID: id, Rule: r.N, Cycle: cycle, Happened: happened, Try: try}
+	for _, rules := range [][]Rule{Rules, More} {
+		for _, r := range rules {
+			if r.ID == id {
+				return Advice{ID: id, Rule: r.N, Cycle: cycle, Happened: happened, Try: try}
+			}
 		}
 	}
 	panic("advice: no rule has the check " + id)
@@ -67,6 +73,8 @@ func (w *watch) notice(r *run.Run, e *run.Entry) []Advice {
 		w.film, w.filmUsed = float64(a.Roll.Film)/100, false
 	case a.Stone != nil:
 		w.burry = false
+	case a.Wipe != nil && a.Wipe.What == "part":
+		w.chips = false
 	case a.Place != nil:
 		return w.placed(r, a.Place)
 	case a.Rub != nil:
@@ -76,9 +84,92 @@ func (w *watch) notice(r *run.Run, e *run.Entry) []Advice {
 	case a.Cut != nil:
 		return w.cutting(r, a.Cut)
 	case a.Bridge != nil, a.Indicate != nil:
-		return w.measured(r, e)
+		w.gauged = w.gauged || a.Indicate != nil
+		return append(w.standing(r), w.measured(r, e)...)
+	case a.Push != nil:
+		w.pivots = append(w.pivots, pivot{e.Out.Pivot, a.Push.At})
+	case a.Support != nil:
+		w.supports = a.Support
+	case a.Flake != nil && e.Out.Early > 0:
+		return []Advice{w.say("flake-early", r.Prints(),
+			"You flaked a face that no print has shown to be good, and pockets hide what is wrong under them.",
+			"Bring it to the target and have it accepted, then flake.")}
 	}
 	return nil
+}
+
+// pivot is where the part turned when it was pushed at a place, 10 um.
+type pivot struct {
+	run.Pivot
+	at [2]int
+}
+
+// hingeBand is how far, in thousandths of its length, a hinge may lie from that of even
+// pressure.
+const hingeBand = 50
+
+// hinge is what the pivots found since the last cut say of the form: "hollow", "crown",
+// "even" when both ends turn as even pressure would have it, or nothing.
+func (w *watch) hinge() string {
+	ends := map[bool]bool{}
+	for _, p := range w.pivots {
+		switch off := p.Far - p.Even; {
+		case off < -hingeBand:
+			return "hollow"
+		case off > hingeBand:
+			return "crown"
+		}
+		ends[p.X > p.at[0]] = true
+	}
+	if len(ends) == 2 {
+		return "even"
+	}
+	return ""
+}
+
+// Supports of a long part stand at these shares of its length from the ends: between
+// the points of least sag and those at which the ends stay level, and some more.
+const (
+	supportLeast, supportMost = .19, .25
+	// A part longer than so many thicknesses bends under its own weight by what blue
+	// tells.
+	longPart = 8.0
+)
+
+// long is how many thicknesses the part is long, where it can bend; else 0.
+func long(r *run.Run) float64 {
+	s := r.Header().Setup
+	if !s.Effects.Bending {
+		return 0
+	}
+	thick := s.Part.Stock.ThicknessMM
+	if thick == 0 {
+		thick = run.ThicknessMM
+	}
+	x0, _, x1, _ := r.Grid().Edges()
+	return (x1 - x0) / thick
+}
+
+// standing looks at how a part that can bend stands while something is laid on it.
+func (w *watch) standing(r *run.Run) (out []Advice) {
+	if long(r) < longPart || w.supports == nil {
+		return nil
+	}
+	if w.supports.Clamp {
+		out = append(out, w.say("clamped", r.Prints(),
+			"The part is clamped down, and what is seen of it now springs away when the clamps come off.",
+			"Loosen the clamps before you print or measure."))
+	}
+	x0, _, x1, _ := r.Grid().Edges()
+	for _, p := range w.supports.Points {
+		end := math.Min(float64(p[0])/100-x0, x1-float64(p[0])/100) / (x1 - x0)
+		if end < supportLeast || end > supportMost {
+			return append(out, w.say("supports", r.Prints(),
+				fmt.Sprintf("A support stands at %.0f %% of the length from the end, where a long part sags or arches.", 100*end),
+				"Set it on two supports at 22 % from either end, and leave them there."))
+		}
+	}
+	return out
 }
 
 func (w *watch) placed(r *run.Run, p *run.Place) []Advice {
@@ -95,6 +186,9 @@ func (w *watch) placed(r *run.Run, p *run.Place) []Advice {
 	return nil
 }
 
+// warmK is how far from the master's warmth, K, a part is told of.
+const warmK = 0.5
+
 // longRubMM is the length of rub from which a finishing print smears.
 const longRubMM = 200.0
 
@@ -109,6 +203,19 @@ func (w *watch) rubbed(r *run.Run, rub *run.Rub) (out []Advice) {
 		out = append(out, w.say("press", cycle,
 			"You leaned on the part, and a part that is pressed bends and tips towards the hand.",
 			"Print again and let its own weight do it."))
+	}
+	if warmer := r.WarmerK(); math.Abs(warmer) >= warmK {
+		out = append(out, w.say("warm", cycle,
+			fmt.Sprintf("The part is %.1f K off the master's warmth, and a part that warms or cools on one side bows.", warmer),
+			"Let it soak on the plate until both are alike, and print twice the same before you cut."))
+	}
+	if r.Header().Setup.Effects.Grit && w.chips {
+		out = append(out, w.say("wipe", cycle,
+			"Chips of the last pass lie on the face, and one of them holds the whole part up.",
+			"Lift, wipe part and plate, and print again."))
+	}
+	if r.Header().Setup.Master.OnPart() {
+		out = append(out, w.standing(r)...)
 	}
 	if w.filmUsed {
 		out = append(out, w.say("old-film", cycle,
@@ -160,6 +267,11 @@ func (w *watch) printed(r *run.Run, p *run.Print) (out []Advice) {
 				"Three cycles at this film have brought no more blue, so the stage gives no more.",
 				"Change something: a thinner film with lighter marks, or deeper rows if most of it is bare."))
 		}
+	}
+	if !w.gauged && long(r) >= longPart && now.film <= target.FilmUM && now.perIn2() >= target.PointsPerIn2 && now.area() >= target.AreaPct[0] {
+		out = append(out, w.say("thin", p.N,
+			"The print is good, but so long a part lies down on the plate, and blue alone does not show its own shape.",
+			"Set it free on its supports and draw the indicator along it."))
 	}
 	switch {
 	case now.area() > 65 && now.film > target.FilmUM:
@@ -289,7 +401,7 @@ func (p print) painted(region lay.Region) (out [3][3]float64) {
 
 func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 	cycle := r.Prints()
-	w.burry, w.cutSince = true, true
+	w.burry, w.cutSince, w.chips = true, true, true
 	say := func(id, happened, try string) { out = append(out, w.say(id, cycle, happened, try)) }
 	if r.Blade().CutMM > blade.EdgeLife/2 {
 		say("blunt", "The edge is worn, so marks come out uneven and torn.", "Hone it before the next pass.")
@@ -300,6 +412,7 @@ func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 		p = w.prints[len(w.prints)-1]
 	}
 	if c.Area == nil {
+		w.pivots, w.gauged = nil, false
 		if have && p.perIn2() < 3 {
 			say("rows-first", "There are hardly any points yet, and single strokes bring a form down too slowly.",
 				"Take the blue regions down in rows.")
@@ -347,10 +460,43 @@ func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 	}
 	w.cuts = append(w.cuts, cut{a.Region, a.Dir, depth})
 	w.lastDir, w.hadPass = a.Dir, true
+	hinge := w.hinge()
+	w.pivots, w.gauged = nil, false
 	if !have || skinning {
 		return out
 	}
-	return append(out, w.byPrint(r, p, a, depth)...)
+	return append(append(out, w.byHinge(r, p, a, hinge)...), w.byPrint(r, p, a, depth)...)
+}
+
+// byHinge is what a pass calls for, held against where the part turned before it.
+func (w *watch) byHinge(r *run.Run, p print, a *run.Area, hinge string) (out []Advice) {
+	if a.Example != nil {
+		return nil
+	}
+	z := p.painted(a.Region)
+	c := print{zones: z}.columns()
+	say := func(id, happened, try string) { out = append(out, w.say(id, r.Prints(), happened, try)) }
+	switch {
+	case hinge == "hollow" && c[1] > .3:
+		say("hinge-form", "It swung about a place near its end, so it bears at the ends, and you cut the middle, which is low.", "Work the ends and swing it again.")
+	case hinge == "crown" && (c[0] > .3 || c[2] > .3):
+		say("hinge-form", "It swung about a place near its middle, so it bears in the middle, and you cut an end, which is low.", "Work the middle and swing it again.")
+	case hinge == "even" && p.film > finishFilm && p.everywhere():
+		say("hinge-even", "It swings from both ends as a flat part does and blue comes everywhere, so rows take down what is true already.", "Go over to single marks and a thinner film.")
+	}
+	return out
+}
+
+// everywhere reports whether each ninth of the face carries colour.
+func (p print) everywhere() bool {
+	for _, row := range p.zones {
+		for _, v := range row {
+			if v < .1 {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // byPrint is what a pass calls for, held against the print that it went by.

@@ -14,7 +14,7 @@ import (
 // five candidates is done in its place, and the careful hand goes on to the end;
 // and it goes on from what was decided. The difference of the marks is the cost.
 // The careful hand's own luck is in it, so the dearest by a first look are tried
-// with three scatters and the mean is given.
+// with two scatters and the mean is given.
 
 // Decision is what was decided after a print, and what the best other decision
 // would have come to.
@@ -58,13 +58,13 @@ type Search struct {
 
 // UsualSearch is a search that ends within a minute on two processors of 2020.
 func UsualSearch(by *score.Rubric) Search {
-	return Search{Rubric: by, Cells: 300_000_000, Horizon: 20}
+	return Search{Rubric: by, Cells: 120_000_000, Horizon: 20}
 }
 
 const (
-	atFirst   = 16 // decisions that are looked at first
+	atFirst   = 12 // decisions that are looked at first
 	screened  = 3  // decisions of which the candidates are tried
-	scatters  = 3  // times each is tried
+	scatters  = 2  // times each is tried
 	named     = 3  // decisions that are told
 	leastLoss = 1  // marks under which a decision is not told
 )

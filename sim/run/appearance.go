@@ -59,27 +59,64 @@ func (a *Appearance) update(f *surface.Face, i0, j0, i1, j1 int) {
 	// Slopes per step of height, from neighbours two cells apart, and their mean
 	// over the neighbourhood, from heights at its ends.
 	nearX, nearY := 1/(2*surface.StepsPerUM*f.DX*SlopeStep), 1/(2*surface.StepsPerUM*f.DY*SlopeStep)
-	farX, farY := nearX/float64(rx), nearY/float64(ry)
-	row := func(j int) []int32 {
-		j = max(0, min(j, f.NY-1))
-		return f.H[j*f.NX : (j+1)*f.NX]
-	}
+	overX, overY := over(nearX, rx), over(nearY, ry)
 	for j := j0; j < j1; j++ {
 		at := j * f.NX
 		copy(a.LayCos[at+i0:at+i1], f.LayCos[at+i0:at+i1])
 		copy(a.LaySin[at+i0:at+i1], f.LaySin[at+i0:at+i1])
-		h, up, down, above, below := row(j), row(j-1), row(j+1), row(j-ry), row(j+ry)
 		for i := i0; i < i1; i++ {
 			k := at + i
 			if !f.Metal(k) {
 				continue
 			}
-			left, right := max(0, i-1), min(f.NX-1, i+1)
-			first, last := max(0, i-rx), min(f.NX-1, i+rx)
-			a.SlopeX[k] = slope(float64(float64(h[right]-h[left])*nearX) - float64(float64(h[last]-h[first])*farX))
-			a.SlopeY[k] = slope(float64(float64(down[i]-up[i])*nearY) - float64(float64(below[i]-above[i])*farY))
+			left, right, up, down := max(0, i-1), min(f.NX-1, i+1), max(0, j-1), min(f.NY-1, j+1)
+			first, last, above, below := max(0, i-rx), min(f.NX-1, i+rx), max(0, j-ry), min(f.NY-1, j+ry)
+			if f.Mask != nil {
+				// Slope and form end where the metal does.
+				left, right = onMetal(f, left, i, j, true), onMetal(f, right, i, j, true)
+				first, last = onMetal(f, first, i, j, true), onMetal(f, last, i, j, true)
+				up, down = onMetal(f, up, i, j, false), onMetal(f, down, i, j, false)
+				above, below = onMetal(f, above, i, j, false), onMetal(f, below, i, j, false)
+			}
+			x, y := f.H[at:at+f.NX], func(j int) int32 { return f.H[j*f.NX+i] }
+			a.SlopeX[k] = slope(float64(float64(x[right]-x[left])*overX[right-left]) - float64(float64(x[last]-x[first])*overX[last-first]))
+			a.SlopeY[k] = slope(float64(float64(y(down)-y(up))*overY[down-up]) - float64(float64(y(below)-y(above))*overY[below-above]))
 		}
 	}
+}
+
+// onMetal is the column (or row) from that of cell (i, j) towards to at which there
+// is metal, to itself or the first nearer one.
+func onMetal(f *surface.Face, to, i, j int, column bool) int {
+	from := j
+	if column {
+		from = i
+	}
+	for to != from {
+		k := to*f.NX + i
+		if column {
+			k = j*f.NX + to
+		}
+		if f.Mask[k] {
+			break
+		}
+		if to < from {
+			to++
+		} else {
+			to--
+		}
+	}
+	return to
+}
+
+// over is the slope of a step of height over each number of cells, up to twice
+// reach; near is that over two.
+func over(near float64, reach int) []float64 {
+	out := make([]float64, 2*reach+1)
+	for cells := 1; cells < len(out); cells++ {
+		out[cells] = 2 * near / float64(cells)
+	}
+	return out
 }
 
 // reach is formReach in cells of a pitch, mm.

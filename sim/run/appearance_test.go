@@ -43,3 +43,24 @@ func TestLookKeepsUp(t *testing.T) {
 		t.Error("the appearance kept up to date is not the one seen afresh")
 	}
 }
+
+// An even slope is form wherever it ends: at the edges, at a rim that was taken
+// down, at a hole.
+func TestFormEndsWithTheMetal(t *testing.T) {
+	f := surface.NewFace(surface.Grid{NX: 90, NY: 70, DX: .2, DY: .2, X0: .1, Y0: .1})
+	f.Mask = make([]bool, f.Cells())
+	for k := range f.H {
+		i, j := k%f.NX, k/f.NX
+		f.Mask[k] = i >= 3 && j >= 4 && (i < 40 || i > 47 || j < 30 || j > 36)
+		f.H[k] = int32(2000*i - 1500*j)
+		if !f.Mask[k] {
+			f.H[k] -= 4_000_000
+		}
+	}
+	a := see(f)
+	for k, x := range a.SlopeX {
+		if y := a.SlopeY[k]; f.Mask[k] && (x != 0 || y != 0) {
+			t.Fatalf("cell %d, %d of an even slope is seen to rise by %d and %d", k%f.NX, k/f.NX, x, y)
+		}
+	}
+}

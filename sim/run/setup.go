@@ -76,7 +76,13 @@ type Setup struct {
 	Effects Effects `yaml:"effects" json:"effects,omitzero"`
 	// Scored closes the truth until sign-off and forbids forks.
 	Scored bool `yaml:"scored" json:"scored"`
+	// Rubric is what the run is to be marked by, as score.Of reads it; empty is the
+	// standard. A run carries it, so that it is marked alike wherever it goes.
+	Rubric string `yaml:"-" json:"rubric,omitempty"`
 }
+
+// mostRubric bounds the rubric that a run carries, bytes.
+const mostRubric = 1 << 14
 
 // Part is what is worked: made by a recipe, or from somebody's own readings with
 // the texture of a finish.
@@ -253,6 +259,9 @@ func (s Setup) Check() error {
 	}
 	if err := s.checkStock(); err != nil {
 		return err
+	}
+	if len(s.Rubric) > mostRubric {
+		return fmt.Errorf("setup: rubric has %d bytes: at most %d", len(s.Rubric), mostRubric)
 	}
 	t := s.Target
 	if !(t.FilmUM >= .2 && t.FilmUM <= 20) {

@@ -11,11 +11,15 @@ import (
 
 type target = run.Target
 
-// Mark makes the run of a log again and marks it by the standard rubric; progress
+// Mark makes the run of a log again and marks it by the rubric of its job; progress
 // (when not nil) is told how many of its acts are done. Errors are those of
 // run.Replay, and run.ErrLocked for a scored run that is not signed off.
 func Mark(l *run.Log, progress func(done, total int)) (*Report, error) {
-	return standard.Mark(l, progress)
+	r, err := Of(l.Header.Setup)
+	if err != nil {
+		return nil, err
+	}
+	return r.Mark(l, progress)
 }
 
 // Mark does the same by r.

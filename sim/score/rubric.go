@@ -7,6 +7,9 @@ import (
 	"math"
 	"strings"
 
+	"github.com/goccy/go-yaml"
+
+	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/strict"
 )
 
@@ -117,6 +120,20 @@ var standard = func() *Rubric {
 func Standard() *Rubric {
 	r := *standard
 	return &r
+}
+
+// Of is the rubric by which a job is marked: its own, or the standard one.
+func Of(s run.Setup) (*Rubric, error) {
+	if s.Rubric == "" {
+		return Standard(), nil
+	}
+	return ParseRubric("the rubric of the run", []byte(s.Rubric))
+}
+
+// YAML is the rubric as ParseRubric reads it.
+func (r *Rubric) YAML() (string, error) {
+	b, err := yaml.Marshal(r)
+	return string(b), err
 }
 
 // ParseRubric reads a rubric and refuses nonsense. Errors are one line that says
