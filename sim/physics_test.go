@@ -4,7 +4,11 @@ package sim_test
 import (
 	"bytes"
 	"encoding/csv"
+	"go/ast"
+	"go/parser"
+	"go/token"
 	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,7 +25,8 @@ import (
 )
 
 // The table of parameters in PHYSICS.md is the code's, figure for figure, and
-// every one of them carries a unit, a range and a source.
+// every one of them carries a unit, a range and a source. No exported number of the
+// blade, the blue, the seat or warmth is left out of it but those that beside names.
 func TestParameterTableIsTheCodes(t *testing.T) {
 	code := map[string]float64{
 		"surface.StepsPerUM": surface.StepsPerUM,
@@ -36,6 +41,7 @@ func TestParameterTableIsTheCodes(t *testing.T) {
 		"blade.EdgeLife": blade.EdgeLife, "blade.BluntDepth": blade.BluntDepth, "blade.BluntBurr": blade.BluntBurr,
 		"blade.ChatterGain": blade.ChatterGain, "blade.ChatterLimit": blade.ChatterLimit,
 		"blade.ChatterReach": blade.ChatterReach, "blade.ChatterDepth": blade.ChatterDepth,
+		"blade.AngleRef": blade.AngleRef, "blade.AlignedLay": blade.AlignedLay,
 		"blade.BurrLow": blade.BurrLow, "blade.BurrHigh": blade.BurrHigh, "blade.BurrDepth": blade.BurrDepth,
 		"blade.BurrReach": blade.BurrReach, "blade.StoneReach": blade.StoneReach,
 		"blade.StoneTrace": blade.StoneTrace, "blade.BurrLeft": blade.BurrLeft,
@@ -59,7 +65,7 @@ func TestParameterTableIsTheCodes(t *testing.T) {
 		"lay.PowerMostMM":   lay.PowerMostMM, "lay.PowerDepth": lay.PowerDepth, "lay.PowerPlace": lay.PowerPlace,
 		"seat.WearPerMetre": seat.WearPerMetre, "seat.DefaultDepthMM": seat.DefaultDepthMM,
 		"run.IronYoungGPa": run.IronYoungGPa, "run.SteelYoungGPa": run.SteelYoungGPa, "run.SteelDensity": run.SteelDensity,
-		"run.ThicknessMM": run.ThicknessMM, "run.PushFriction": run.PushFriction,
+		"run.ThicknessMM": run.ThicknessMM, "run.PushFriction": run.PushFriction, "run.OldColour": run.OldColour,
 		"heat.Expansion": heat.Expansion, "heat.Diffusivity": heat.Diffusivity, "heat.Density": heat.Density,
 		"heat.Capacity": heat.Capacity, "heat.AirFilm": heat.AirFilm, "heat.PlateFilm": heat.PlateFilm,
 		"heat.HandWatts": heat.HandWatts, "heat.RubFlux": heat.RubFlux, "heat.LampFlux": heat.LampFlux,
@@ -99,6 +105,57 @@ func TestParameterTableIsTheCodes(t *testing.T) {
 			t.Errorf("%s is not in the table of PHYSICS.md", name)
 		}
 	}
+	for _, name := range numbers(t, "blade", "blue", "seat", "heat") {
+		if _, ok := code[name]; !ok && beside[name] == "" {
+			t.Errorf("%s is a figure of the model that neither the table nor this test knows", name)
+		}
+	}
+}
+
+// beside are the exported numbers that are no figures of the model, and what they are.
+var beside = map[string]string{
+	"blade.UnitsPerMM":  "a unit",
+	"seat.Microinch":    "a unit",
+	"seat.ContactGap":   "rounding",
+	"blue.TakeSlack":    "rounding",
+	"blue.PaleAt":       "how a reading is kept",
+	"blue.GroundColour": "how a reading is kept",
+	"heat.Conductivity": "computed from diffusivity, density and capacity",
+}
+
+// numbers are the exported constants of packages below this one that hold numbers.
+func numbers(t *testing.T, packages ...string) (names []string) {
+	t.Helper()
+	for _, p := range packages {
+		files, err := filepath.Glob(p + "/*.go")
+		if err != nil || len(files) == 0 {
+			t.Fatalf("%s: %d files, %v", p, len(files), err)
+		}
+		for _, name := range files {
+			if strings.HasSuffix(name, "_test.go") {
+				continue
+			}
+			file, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, d := range file.Decls {
+				decl, ok := d.(*ast.GenDecl)
+				if !ok || decl.Tok != token.CONST {
+					continue
+				}
+				for _, s := range decl.Specs {
+					spec := s.(*ast.ValueSpec)
+					for i, id := range spec.Names {
+						if text, ok := spec.Values[i].(*ast.BasicLit); id.IsExported() && !(ok && text.Kind == token.STRING) {
+							names = append(names, p+"."+id.Name)
+						}
+					}
+				}
+			}
+		}
+	}
+	return names
 }
 
 // What testdata/sensitivity.py found when it halved and doubled each assumed figure

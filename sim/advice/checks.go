@@ -8,6 +8,7 @@ import (
 	"github.com/before-iron/beforeiron/sim/blue"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/surface"
 )
 
 // watch is what a teacher remembers of a run.
@@ -430,8 +431,11 @@ func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 	recipe := r.Header().Setup.Part.Recipe
 	machined := recipe != nil && recipe.Finish != "" && recipe.Finish != "scraped"
 	if machined && !whole && w.skin < 2 {
-		say("skin-first", "The machined skin is not broken, and its ridges print as if they were high places.",
-			"Cross it out first with two passes in rows over the whole face.")
+		why := "The machined skin is not broken, and its ridges print as if they were high places."
+		if recipe.Finish == surface.Ground || recipe.Finish == surface.Fine {
+			why = "The ground skin is not broken, and so smooth a face may wring to the master and drag colour over hollows."
+		}
+		say("skin-first", why, "Cross it out first with two light passes in rows over the whole face.")
 	}
 	skinning := whole && w.skin < 2
 	if whole {
@@ -608,11 +612,11 @@ func (w *watch) measured(r *run.Run, e *run.Entry) []Advice {
 	return nil
 }
 
-// alongside reports whether two directions, mrad, lie within 20 degrees.
+// alongside reports whether two directions, mrad, lie within 30 degrees, as marks do.
 func alongside(a, b int) bool {
 	const half = 3141.593
 	d := math.Mod(math.Abs(float64(a-b)), half)
-	return math.Min(d, half-d) < 349
+	return math.Min(d, half-d) < 524
 }
 
 // share is the overlap of two regions over the smaller of them, looked at in
