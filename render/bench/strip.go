@@ -89,6 +89,7 @@ func (b *Bench) stripHeight(u *kit.UI, width float64) float64 {
 func (b *Bench) strip(u *kit.UI) {
 	r := b.layout.strip
 	u.Panel(r, "strip", words.Say("bench.strip"))
+	b.drawLabel(u)
 	c := u.Column(kit.Rect{X: r.X + gap, Y: r.Y + gap/2, W: r.W - 2*gap, H: r.H - gap}, gap/2)
 	widths, h := b.stripWidths(u)
 	items := b.stripItems()
@@ -118,6 +119,7 @@ func (b *Bench) stripDid(id string) {
 	case "lift":
 		b.work.Do(run.Act{Lift: &run.Lift{}})
 	case "all":
+		b.judged = nil
 		b.canvas().fill()
 	case "clear":
 		b.canvas().clear()

@@ -109,6 +109,7 @@ func TestEachCheck(t *testing.T) {
 
 	check("skin-first", true, scene(flat, surface.Milled, with(rich, rows(left, 785, 500))...))
 	check("skin-first", false, scene(flat, surface.Milled, with(rich, rows(all, 785, 500), rows(all, -785, 500), rows(left, 785, 500))...))
+	check("skin-first", false, scene(flat, surface.Worn, with(rich, rows(left, 785, 500))...))
 	check("hollow-middle", true, scene(surface.Form{BowUM: -20}, "", with(rich, rows(middle, 785, 500))...))
 	check("hollow-middle", false, scene(surface.Form{BowUM: -20}, "", with(rich, rows(left, 785, 500))...))
 	lean := printed(250, 0, 0, short)

@@ -428,11 +428,9 @@ func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 	x0, y0, x1, y1 := r.Grid().Edges()
 	face := (x1 - x0) * (y1 - y0)
 	whole := a.Example == nil && a.Region.AreaMM2() > .8*face
-	recipe := r.Header().Setup.Part.Recipe
-	machined := recipe != nil && recipe.Finish != "" && recipe.Finish != "scraped"
-	if machined && !whole && w.skin < 2 {
+	if Machined(r.Header().Setup.Part) && !whole && w.skin < 2 {
 		why := "The machined skin is not broken, and its ridges print as if they were high places."
-		if recipe.Finish == surface.Ground || recipe.Finish == surface.Fine {
+		if f := r.Header().Setup.Part.Recipe.Finish; f == surface.Ground || f == surface.Fine {
 			why = "The ground skin is not broken, and so smooth a face may wring to the master and drag colour over hollows."
 		}
 		say("skin-first", why, "Cross it out first with two light passes in rows over the whole face.")
@@ -501,6 +499,12 @@ func (p print) everywhere() bool {
 		}
 	}
 	return true
+}
+
+// Machined reports whether a part comes with a machined skin, which is to be broken
+// before its prints are trusted. A worn face was scraped once and has none.
+func Machined(p run.Part) bool {
+	return p.Recipe != nil && p.Recipe.Finish != "" && p.Recipe.Finish != surface.Worn
 }
 
 // byPrint is what a pass calls for, held against the print that it went by.
