@@ -195,6 +195,9 @@ func TestEachCheck(t *testing.T) {
 	cutDown := []run.Act{rows(middle, 785, 500), stone}
 	check("wipe", true, working(t, gritty, with(cutDown, rich[1:]...)...))
 	check("wipe", false, working(t, gritty, with(cutDown, rich...)...))
+	stoning := run.Act{Stone: &run.Stone{Passes: 3}}
+	check("stoned-long", true, scene(bow, "", with(rich, rows(middle, 785, 500), stoning, stoning)...))
+	check("stoned-long", false, scene(bow, "", with(rich, rows(middle, 785, 500), stoning, rows(middle, -785, 500), stoning)...))
 	check("wipe", false, scene(bow, "", with(cutDown, rich[1:]...)...))
 
 	// A bar twelve thicknesses long, on supports.
