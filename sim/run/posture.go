@@ -381,7 +381,7 @@ func (j *Job) rubMoving(rub blue.Rub) error {
 			}
 			before := r.pigment
 			r.mark(over, surface.Plane{}, rub, a, pressed, &j.out)
-			if before != nil {
+			if before != nil && !r.reached(poses) {
 				r.keep(before, over)
 			}
 			r.wearMaster(rub, a.Path, pressed)
@@ -389,6 +389,16 @@ func (j *Job) rubMoving(rub blue.Rub) error {
 		return nil
 	}
 	return nil
+}
+
+// reached tells whether the whole face had the master under it in all poses.
+func (r *Run) reached(poses []seat.Pose) bool {
+	for _, p := range poses {
+		if r.master.Under(r.face.Grid, p) != r.wholeFace() {
+			return false
+		}
+	}
+	return r.face.Mask == nil
 }
 
 // keep leaves the colour of an earlier step as it was where this one did not
