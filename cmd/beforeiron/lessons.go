@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/lessons"
 )
 
@@ -56,6 +57,7 @@ func printLesson(w io.Writer, l *lessons.Lesson) {
 	if n := l.Setup.Limits.Prints; n > 0 {
 		fmt.Fprintf(w, "Prints allowed: %d.\n", n)
 	}
+	fmt.Fprintf(w, "\n%s:\n%s\n", words.Say("lesson.safety"), words.Say("lesson.safety.text"))
 }
 
 type lessonsCheckCommand struct {

@@ -21,7 +21,7 @@ func TestLessons(t *testing.T) {
 			t.Errorf("the list lacks %s", l.ID)
 		}
 		words := good(t, "lessons", l.ID)
-		for _, want := range []string{l.Title, l.Aim, strings.TrimSpace(l.Brief), strings.TrimSpace(l.Debrief)} {
+		for _, want := range []string{l.Title, l.Aim, strings.TrimSpace(l.Brief), strings.TrimSpace(l.Debrief), "A scraper is a chisel", "hearing protection", "unplug or lock it off"} {
 			if !strings.Contains(words, want) {
 				t.Errorf("%s is shown without %q", l.ID, want)
 			}

@@ -20,7 +20,7 @@ import (
 type practiseCommand struct {
 	Lesson  string   `placeholder:"ID" help:"Lesson to work; see beforeiron lessons. A lesson file (.yaml) will do as well."`
 	Part    string   `placeholder:"FILE" help:"Somebody's own part: heights in .csv, .sdf or .x3p. A coarse grid of readings gives its form."`
-	Finish  string   `placeholder:"FINISH" help:"Texture of --part: milled, ground or worn. By default milled on a coarse grid, none on a fine one."`
+	Finish  string   `placeholder:"FINISH" help:"Texture of --part: milled, ground, worn or fine. By default milled on a coarse grid, none on a fine one."`
 	Texture string   `placeholder:"FILE" help:"Measured heights (.csv, .sdf, .x3p) whose texture the part takes, in the place of a finish."`
 	Cutoff  *float64 `placeholder:"MM" help:"Waves longer than this are form and are left out of --texture (8)."`
 	Unit    string   `placeholder:"UNIT" help:"Unit of the heights of --part and --texture: um, mm, in, thou or tenth."`

@@ -17,6 +17,7 @@ import (
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/sim/review"
+	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/score"
 )
 
@@ -126,7 +127,7 @@ type filled struct {
 	Cycles                     []cycle
 	Table                      [][]string
 	RubricName, Formula        string
-	Footer                     string
+	Footer, Safety             string
 }
 
 func (r *Report) fill() *filled {
@@ -138,6 +139,9 @@ func (r *Report) fill() *filled {
 	}
 	f.Verdict, f.Families = verdict(v), families(rep.Marks)
 	f.ParNote = "The careful hand worked the same surface from the start, from readings and instruments alone."
+	if v.Log.Header.Setup.Effects != (run.Effects{}) {
+		f.ParNote = "The careful hand worked the same surface from the start, from readings and instruments; but it was told beforehand what goes wrong on this job, which you had to find out."
+	}
 	var careful *score.Report
 	if r.Par == nil {
 		f.ParNote = "The careful hand could not work this part, so there is nothing to hold the run beside."
@@ -186,6 +190,7 @@ func (r *Report) fill() *filled {
 	f.Contents = append(f.Contents, section{"cycles", "Cycle by cycle"}, section{"table", "All figures"}, section{"marks", "How marks are given"})
 	f.RubricName, f.Formula = r.Rubric.Name, typeset(r.Rubric.Formula())
 	h := v.Log.Header
+	f.Safety = words.Say("lesson.safety.text")
 	f.Footer = fmt.Sprintf("Run %.16s, begun with Before Iron %s, physics %d; heights %.16s at the end. Written by Before Iron %s. Made again from its acts: the record holds.",
 		h.Sum(), h.Program, h.Physics, rep.Digest, r.Program)
 	return f

@@ -24,11 +24,14 @@ func (w *Window) drawOver(dst *ebiten.Image, s stage.Stage) {
 			w.region.Set(*o.Region)
 			w.regionOf = o.Region
 		}
+		pattern, of := iron.Lines, palette.ToCut
 		if o.Guess {
-			pen.Region(&w.region, iron.Dots, ink(palette.Guess, 2, 0))
-		} else {
-			pen.Region(&w.region, iron.Lines, ink(palette.ToCut, 2, 0))
+			pattern, of = iron.Dots, palette.Guess
 		}
+		if o.Bare {
+			pattern = iron.Clear
+		}
+		pen.Region(&w.region, pattern, ink(of, 2, 0))
 	}
 	if len(o.Ghosts) > 0 {
 		pen.Ghost(o.Ghosts, ink(palette.Ghost, 1.4, 0))

@@ -60,6 +60,7 @@ type Bench struct {
 	routine routine
 	guess   *guess
 	told    string // of the last guess
+	judged  *paint // where it was, until the next paint or stroke
 
 	rub   rub
 	frame *counted
@@ -67,7 +68,6 @@ type Bench struct {
 	// instrumentHeight is how high it was last drawn, points: the lens keeps out
 	// of its way.
 	instrumentHeight float64
-	labelHeight      float64 // likewise
 	dialog           dialog
 	drawer           drawer
 	unfolded         bool // on a board: the cut and the routine are shown
@@ -129,7 +129,7 @@ func mrad(degrees int) int {
 }
 
 // layout is where things are, points.
-type layout struct{ rail, strip, face, column, bar kit.Rect }
+type layout struct{ rail, strip, label, face, column, bar kit.Rect }
 
 const gap = 8.0
 
@@ -144,9 +144,7 @@ func (b *Bench) Tick(u *kit.UI) scene.Next {
 	b.arrange(u)
 	b.shortcuts(u)
 	next := b.rail(u)
-	if !b.layout.strip.Empty() {
-		b.strip(u)
-	}
+	b.strip(u)
 	b.iron(u)
 	if !b.folded() {
 		b.column(u)
@@ -219,6 +217,7 @@ func (b *Bench) took(e run.Entry) {
 	switch a := e.Act; {
 	case a.Cut != nil:
 		b.frame, b.shows = nil, noInstrument
+		b.judged = nil
 		if a.Cut.Area != nil {
 			b.passDir = degrees(a.Cut.Area.Dir)
 			if !b.painted.empty() {
@@ -284,10 +283,15 @@ func (b *Bench) arrange(u *kit.UI) {
 		l.column, rest = rest.Right(columnWidth)
 	}
 	l.bar, rest = rest.Bottom(b.barHeight(u, rest.W))
-	l.strip, l.face = kit.Rect{}, rest
+	strip, line := 0.0, math.Ceil(u.Line(kit.Small))+4
 	if !b.desk.Board || b.folded() || b.guess != nil || b.byHand() {
-		l.strip, l.face = rest.Top(b.stripHeight(u, rest.W))
+		strip = b.stripHeight(u, rest.W)
 	}
+	if b.desk.Board {
+		line = 0 // the bar says it
+	}
+	l.strip, l.face = rest.Top(strip + line)
+	l.label = kit.Rect{X: l.strip.X + gap, Y: l.strip.Y + l.strip.H - line, W: l.strip.W - 2*gap, H: line}
 	l.face = pixelRect(l.face)
 }
 
@@ -426,6 +430,7 @@ func (b *Bench) rail(u *kit.UI) scene.Next {
 // take takes a tool up.
 func (b *Bench) take(t tool) {
 	b.drag, b.cursor.down = nil, false
+	b.putAway()
 	if b.work.OnMaster() && t != rubTool {
 		b.work.Do(run.Act{Lift: &run.Lift{}})
 	}

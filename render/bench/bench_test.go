@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -285,6 +286,15 @@ func TestPredictThenPrint(t *testing.T) {
 	if b.bench.work.Run.Prints() != 1 || b.bench.told == "" {
 		t.Errorf("%d prints, told %q: want one print and the guess judged", b.bench.work.Run.Prints(), b.bench.told)
 	}
+	if o := b.bench.Stage().Over; o.Region == nil || !o.Guess || !o.Bare || len(o.Region.Runs) != len(p.Region.Runs) {
+		t.Errorf("over the new print there is no outline of the guess: %+v", o.Region)
+	}
+	b.Drag(m)
+	b.Type("z")
+	b.Ticks(1)
+	if o := b.bench.Stage().Over; o.Region != nil {
+		t.Error("the guess is still there after something was painted")
+	}
 }
 
 func TestByExample(t *testing.T) {
@@ -368,6 +378,67 @@ func TestInstrumentsAndFrame(t *testing.T) {
 	}
 	if b.Node("lens") == nil || b.bench.Stage().Lens == nil {
 		t.Error("no lens with the frame in hand")
+	}
+}
+
+// While an instrument stands on the iron neither click nor key marks metal to be
+// cut; put away, or with a tool taken, they do again.
+func TestAnInstrumentKeepsThePaintAway(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	for _, key := range []string{"i", "b"} {
+		b.Type(key)
+		b.rest()
+		acts := len(b.kinds())
+		for _, held := range []tool{paintTool, pointTool, strokeTool} {
+			b.bench.tool = held
+			m := b.faceMiddle()
+			b.Drag(m, [2]float64{m[0] + 60, m[1]})
+			b.Key(kit.Left)
+			b.Key(kit.Space)
+			b.Key(kit.Space)
+			if !b.bench.painted.empty() || len(b.bench.spots.cut) > 0 || len(b.kinds()) != acts || b.bench.Stage().Over.Brush != nil {
+				t.Errorf("%s, tool %d: a click marked metal to be cut: %v", key, held, b.kinds())
+			}
+			if n := b.Node("guidance"); n.Tone != kit.Caution || !strings.Contains(n.Label, "instrument") {
+				t.Errorf("%s: what a click did not do is not said: %q", key, n.Label)
+			}
+		}
+		b.bench.tool = paintTool
+		b.Type(key)
+		b.Ticks(1)
+		b.Drag(b.faceMiddle())
+		if b.bench.painted.empty() || b.Node("instrument") != nil {
+			t.Errorf("%s put away, the brush does not paint", key)
+		}
+		b.Type("z")
+	}
+	b.Type("i")
+	b.rest()
+	b.Type("1")
+	b.Drag(b.faceMiddle())
+	if b.bench.painted.empty() {
+		t.Error("with the brush taken up the indicator still lies in its way")
+	}
+}
+
+// While the brush is down the colour is read through the outline alone.
+func TestTheBrushLeavesTheColourInSight(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	m := b.faceMiddle()
+	b.In.X, b.In.Y, b.In.Main = m[0], m[1], true
+	for range 3 {
+		b.In.X += 40
+		b.Ticks(1)
+		if o := b.bench.Stage().Over; o.Region == nil || !o.Bare || len(o.Ghosts) > 0 {
+			t.Fatalf("with the brush down there lie %d marks over the colour, bare %v", len(o.Ghosts), o.Bare)
+		}
+	}
+	b.In.Main = false
+	b.Ticks(2)
+	if o := b.bench.Stage().Over; len(o.Ghosts) == 0 {
+		t.Error("the marks that will fall are not shown once the brush is lifted")
 	}
 }
 
@@ -486,6 +557,9 @@ func TestNothingClippedOrOverlapping(t *testing.T) {
 			b.Type("r")
 			b.rest()
 			check("printed")
+			if label, face := b.Node("label"), b.Node("iron"); label == nil || label.Rect.Y+label.Rect.H > face.Rect.Y {
+				t.Errorf("%v, text %v: the label of the print covers the face", size, scale)
+			}
 			b.Type("a")
 			check("painted")
 			b.Type("4")

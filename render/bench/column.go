@@ -140,6 +140,10 @@ func (b *Bench) standing(u *kit.UI, width float64) string {
 	if !b.desk.Board {
 		return hours + " · " + prints + " · " + asked
 	}
+	if label, tone := b.label(); tone != kit.Plain {
+		// It is not this iron's print any more: that comes first.
+		return u.Shorten(kit.Small, label+" · "+words.Say("bench.asked.points.short", "points", fmt.Sprint(t.PointsPerIn2)), width)
+	}
 	short := prints + " · " + words.Say("bench.asked.points.short", "points", fmt.Sprint(t.PointsPerIn2))
 	if film := b.work.Run.Film(); film > 0 {
 		long := prints + " · " + words.Say("bench.bar.film", "film", height(film)) + " · " + asked

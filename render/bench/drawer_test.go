@@ -448,7 +448,7 @@ func TestThePrintBefore(t *testing.T) {
 	if !slices.Equal(shown.Colour, was) {
 		t.Error("what is shown is not the print before")
 	}
-	if n := b.Node("label"); !strings.HasPrefix(n.Label, "Print 1") {
+	if n := b.Node("label"); !strings.HasPrefix(n.Label, "Colour of print 1 on today's face") {
 		t.Errorf("it is called %q", n.Label)
 	}
 	b.Type("ac")

@@ -48,6 +48,10 @@ func (b *Bench) iron(u *kit.UI) {
 		if h.Down {
 			b.moveSupport(x)
 		}
+	case b.measuring():
+		if h.Start {
+			b.guide.trouble = words.Say("bench.measuring")
+		}
 	case b.tool == paintTool:
 		b.brushBy(h, x, y)
 	case b.tool == strokeTool:
@@ -106,6 +110,7 @@ func (b *Bench) brushBy(h kit.Hand, x, y float64) {
 	p := b.canvas()
 	switch {
 	case h.Start:
+		b.judged = nil
 		b.before = p.copy()
 		p.sweep(x, y, x, y, b.brush, !b.erase)
 		b.cursor.fromX, b.cursor.fromY = x, y
@@ -239,9 +244,14 @@ func (b *Bench) atCursor() {
 		c.shown, c.x, c.y = true, b.view.X, b.view.Y
 		return
 	}
+	if b.measuring() {
+		b.guide.trouble = words.Say("bench.measuring")
+		return
+	}
 	switch b.tool {
 	case paintTool:
 		if c.down = !c.down; c.down {
+			b.judged = nil
 			b.canvas().sweep(c.x, c.y, c.x, c.y, b.brush, !b.erase)
 		}
 	case strokeTool:
@@ -351,14 +361,21 @@ func (b *Bench) lay(h kit.Hand) {
 	// While strokes fall they are what there is to see, not where they were to fall.
 	doing, _ := b.work.Doing()
 	falling := doing.Cut != nil
-	if p := b.canvas(); !p.empty() && !falling {
-		o.Region, o.Guess = p.region(), b.guess != nil
-	}
+	brushing := b.before != nil || b.tool == paintTool && b.cursor.down
 	if b.guess == nil && !falling {
 		o.Cut, o.Spare = b.spots.cut, b.spots.spare
-		if len(b.ghosts.marks) <= mostGhosts {
+		if len(b.ghosts.marks) <= mostGhosts && !brushing {
 			o.Ghosts = b.ghosts.marks
 		}
+	}
+	switch p := b.canvas(); {
+	case falling:
+	case !p.empty():
+		// The colour is what is read while one paints, and the marks say by
+		// themselves that it is to be cut.
+		o.Region, o.Guess, o.Bare = p.region(), b.guess != nil, brushing || len(o.Ghosts) > 0
+	case b.judged != nil:
+		o.Region, o.Guess, o.Bare = b.judged.region(), true, true
 	}
 	if d := b.drag; d != nil {
 		o.Ghosts = []iron.Mark{{X0: d[0][0], Y0: d[0][1], X1: d[1][0], Y1: d[1][1], Width: b.work.Run.Blade().MarkWidth(b.decided.depth)}}
@@ -369,7 +386,7 @@ func (b *Bench) lay(h kit.Hand) {
 		o.Cross = &[2]float64{x, y}
 	}
 	inHand := b.cursor.shown || h.Over && !h.Touch
-	if b.tool == paintTool && inHand && !b.work.Busy() && !b.supporting() {
+	if b.tool == paintTool && inHand && !b.work.Busy() && !b.supporting() && !b.measuring() {
 		o.Brush = &[3]float64{x, y, b.brush}
 	}
 	if b.tool == frameTool {

@@ -29,13 +29,14 @@ func (b *Bench) guessed() {
 
 // judge holds the guess against the print that has come.
 func (b *Bench) judge() {
-	b.told = ""
+	b.told, b.judged = "", nil
 	g := b.guess
 	b.guess = nil
 	reading, _ := b.work.Run.Reading()
 	if g == nil || reading == nil || g.paint.empty() {
 		return
 	}
+	b.judged = g.paint
 	agreed := g.paint.agreement(reading)
 	key := "bench.told.wrong"
 	if agreed >= rightGuess {

@@ -38,7 +38,7 @@ func (b *Bench) aimed() (fx, fy float64) {
 
 // lensSide is the side of the lens, points.
 func (b *Bench) lensSide() float64 {
-	room := b.layout.face.H - b.labelHeight - 28
+	room := b.layout.face.H - 28
 	if b.shows != noInstrument {
 		room -= b.instrumentHeight + 12
 	}
@@ -50,7 +50,7 @@ func (b *Bench) lensRect() kit.Rect {
 	side, r := b.lensSide(), b.layout.face
 	fx, fy := b.aimed()
 	px, py := b.view.Px(fx+frameMM/2, fy+frameMM/2)
-	out := kit.Rect{X: r.X + r.W - side - 12, Y: r.Y + b.labelHeight + 16, W: side, H: side}
+	out := kit.Rect{X: r.X + r.W - side - 12, Y: r.Y + 12, W: side, H: side}
 	if px > r.X+r.W/2 && py < r.Y+r.H/2 {
 		out.X = r.X + 12
 	}
@@ -94,13 +94,27 @@ const (
 	block
 )
 
+// measuring reports whether an instrument stands where a tool would mark metal to
+// be cut. It reads the middle row, so there is no place on the face to give it.
+func (b *Bench) measuring() bool {
+	return b.shows != noInstrument && b.tool != frameTool && !b.rubbing()
+}
+
+// putAway takes the instrument off the bench.
+func (b *Bench) putAway() {
+	if b.shows != noInstrument {
+		b.shows, b.guide.trouble = noInstrument, ""
+	}
+}
+
 // measure uses an instrument; used again with nothing changed, it is put away.
 func (b *Bench) measure(i instrument) {
 	if b.shows == i {
-		b.shows = noInstrument
+		b.putAway()
 		return
 	}
-	b.shows = noInstrument
+	b.putAway()
+	b.drag, b.cursor.down = nil, false
 	if i == indicator {
 		b.work.Do(run.Act{Indicate: &run.Indicate{}})
 		return
@@ -110,10 +124,6 @@ func (b *Bench) measure(i instrument) {
 
 // floating is what stands over the iron: the lens, and an instrument.
 func (b *Bench) floating(u *kit.UI) {
-	b.labelHeight = b.labelRect(u).H
-	if !b.rubbing() {
-		b.drawLabel(u)
-	}
 	if b.tool == frameTool && !b.rubbing() {
 		r := b.lensRect()
 		u.Glass(r, "lens", words.Say("bench.lens"), "", nil)
@@ -131,7 +141,7 @@ func (b *Bench) drawInstrument(u *kit.UI) {
 	}
 	face := b.layout.face
 	line := u.Line(kit.Figure)
-	b.instrumentHeight = math.Round(min(2*line+110, face.H-b.labelHeight-28))
+	b.instrumentHeight = math.Round(min(2*line+110, face.H-28))
 	name := words.Say("bench.indicator.name")
 	if b.shows == block {
 		name = words.Say("bench.block.name")

@@ -3,7 +3,6 @@ package bench
 import (
 	"slices"
 
-	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/sim/blue"
@@ -52,37 +51,26 @@ func (b *Bench) lookBack(back bool) {
 }
 
 // label says which print lies on the iron, and whether it still tells.
-func (b *Bench) label() (text string, tone palette.Name) {
+func (b *Bench) label() (text string, tone kit.Tone) {
 	n := b.work.Run.Prints()
 	reading, fresh := b.work.Run.Reading()
 	switch {
 	case b.prints.back:
-		return words.Say("bench.label.before", "n", n-1, "film", b.desk.Set.Units.Height(b.prints.before.Film)), palette.Warn
+		return words.Say("bench.label.before", "n", n-1, "film", b.desk.Set.Units.Height(b.prints.before.Film)), kit.Caution
 	case reading == nil || n == 0:
-		return "", palette.None
+		return "", kit.Plain
 	case !fresh:
-		return words.Say("bench.label.stale", "n", n, "film", b.desk.Set.Units.Height(reading.Film)), palette.Warn
+		return words.Say("bench.label.stale", "n", n, "film", b.desk.Set.Units.Height(reading.Film)), kit.Caution
 	}
-	return words.Say("bench.label", "n", n, "film", b.desk.Set.Units.Height(reading.Film)), palette.Text
+	return words.Say("bench.label", "n", n, "film", b.desk.Set.Units.Height(reading.Film)), kit.Plain
 }
 
-// drawLabel hangs the label in the corner of the iron.
+// drawLabel sets the label under the strip, where it covers no metal.
 func (b *Bench) drawLabel(u *kit.UI) {
-	text, ink := b.label()
-	r := b.labelRect(u)
-	if text == "" || r.Empty() {
+	text, tone := b.label()
+	if text == "" || b.rubbing() || b.layout.label.Empty() {
 		return
 	}
-	text = u.Shorten(kit.Small, text, r.W-16)
-	r.W = u.Width(kit.Small, text) + 16
-	u.Glass(r, "label", text, "", []kit.Mark{
-		{Shape: kit.Fill, Points: corners(r), Ink: palette.Note},
-		{Shape: kit.Words, Points: []kit.Point{{X: r.X + 8, Y: r.Y + 3}}, Text: text, Type: kit.Small, Ink: ink, Ground: palette.Note},
-	})
-}
-
-// labelRect is the room for it.
-func (b *Bench) labelRect(u *kit.UI) kit.Rect {
-	f := b.layout.face
-	return kit.Rect{X: f.X + 10, Y: f.Y + 8, W: max(0, f.W-20), H: u.Line(kit.Small) + 6}
+	r := b.layout.label
+	u.Text(r, "label", u.Shorten(kit.Small, text, r.W), kit.Small, tone, kit.Start)
 }

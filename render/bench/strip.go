@@ -94,7 +94,14 @@ func (b *Bench) stripHeight(u *kit.UI, width float64) float64 {
 // strip is the row of controls over the iron.
 func (b *Bench) strip(u *kit.UI) {
 	r := b.layout.strip
+	if r.Empty() {
+		return
+	}
 	u.Panel(r, "strip", words.Say("bench.strip"))
+	b.drawLabel(u)
+	if r.H <= b.layout.label.H+gap {
+		return // on a board, beside the cut and the routine
+	}
 	c := u.Column(kit.Rect{X: r.X + gap, Y: r.Y + gap/2, W: r.W - 2*gap, H: r.H - gap}, gap/2)
 	widths, h := b.stripWidths(u)
 	items := b.stripItems()
@@ -124,6 +131,7 @@ func (b *Bench) stripDid(id string) {
 	case "lift":
 		b.work.Do(run.Act{Lift: &run.Lift{}})
 	case "all":
+		b.judged = nil
 		b.canvas().fill()
 	case "clear":
 		b.canvas().clear()

@@ -105,6 +105,9 @@ func (d *Debrief) besidePart(u *kit.UI, c *kit.Column, v *review.Review) (next s
 			d.choose(i)
 		}
 	}
+	if b.at == 0 && d.log.Header.Setup.Effects != (run.Effects{}) {
+		c.Text("told", words.Say("debrief.beside.told"), kit.Small, kit.Quiet)
+	}
 	o := d.hold(v)
 	switch {
 	case b.err != nil:

@@ -8,7 +8,7 @@ import (
 
 // layReach is the half side, in cells, of the square whose slopes tell the lay
 // of a machined cell.
-const layReach = 3
+const layReach = 5
 
 // evenReach is how far along its lay, in cells, the slopes of a machined cell are
 // evened.

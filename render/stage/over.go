@@ -12,6 +12,7 @@ import (
 type Over struct {
 	Region *lay.Region // painted, another one whenever it changes; nil for none
 	Guess  bool        // the region is where blue is expected, not what is to be cut
+	Bare   bool        // its outline alone, so that the colour under it is seen
 
 	Ghosts []iron.Mark // marks as they would be cut
 	Cut    [][2]float64
@@ -51,7 +52,7 @@ type Pin struct {
 
 // Same reports whether two overlays look alike.
 func (o *Over) Same(p *Over) bool {
-	return o.Region == p.Region && o.Guess == p.Guess &&
+	return o.Region == p.Region && o.Guess == p.Guess && o.Bare == p.Bare &&
 		slices.Equal(o.Ghosts, p.Ghosts) && slices.Equal(o.Cut, p.Cut) &&
 		same(o.Spare, p.Spare) && same(o.Frame, p.Frame) && same(o.Counted, p.Counted) &&
 		same(o.Brush, p.Brush) && same(o.Cross, p.Cross) &&

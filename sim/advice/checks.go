@@ -8,6 +8,7 @@ import (
 	"github.com/before-iron/beforeiron/sim/blue"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/surface"
 )
 
 // watch is what a teacher remembers of a run.
@@ -16,6 +17,7 @@ type watch struct {
 	film      float64 // um on the master
 	filmUsed  bool    // it has printed since it was rolled
 	burry     bool    // cut since the last stoning
+	stoned    int     // passes of the stone since the last cut
 	chips     bool    // cut since the part was wiped
 	skin      int     // passes over the whole face so far
 	lastDir   int     // mrad, of the last area pass
@@ -73,6 +75,12 @@ func (w *watch) notice(r *run.Run, e *run.Entry) []Advice {
 		w.film, w.filmUsed = float64(a.Roll.Film)/100, false
 	case a.Stone != nil:
 		w.burry = false
+		w.stoned += a.Stone.Passes
+		if w.stoned > enoughStoning {
+			return []Advice{w.say("stoned-long", r.Prints(),
+				"The burrs went with the first passes of the stone; what it takes from now on is your time, and on iron the tops of the points.",
+				"Wipe, and print.")}
+		}
 	case a.Wipe != nil && a.Wipe.What == "part":
 		w.chips = false
 	case a.Place != nil:
@@ -97,6 +105,10 @@ func (w *watch) notice(r *run.Run, e *run.Entry) []Advice {
 	}
 	return nil
 }
+
+// enoughStoning is the passes of the stone beyond which it has nothing to take: each
+// leaves a fiftieth of a burr (blade.BurrLeft).
+const enoughStoning = 4
 
 // pivot is where the part turned when it was pushed at a place, 10 um.
 type pivot struct {
@@ -401,7 +413,7 @@ func (p print) painted(region lay.Region) (out [3][3]float64) {
 
 func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 	cycle := r.Prints()
-	w.burry, w.cutSince, w.chips = true, true, true
+	w.burry, w.cutSince, w.chips, w.stoned = true, true, true, 0
 	say := func(id, happened, try string) { out = append(out, w.say(id, cycle, happened, try)) }
 	if r.Blade().CutMM > blade.EdgeLife/2 {
 		say("blunt", "The edge is worn, so marks come out uneven and torn.", "Hone it before the next pass.")
@@ -427,11 +439,12 @@ func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 	x0, y0, x1, y1 := r.Grid().Edges()
 	face := (x1 - x0) * (y1 - y0)
 	whole := a.Example == nil && a.Region.AreaMM2() > .8*face
-	recipe := r.Header().Setup.Part.Recipe
-	machined := recipe != nil && recipe.Finish != "" && recipe.Finish != "scraped"
-	if machined && !whole && w.skin < 2 {
-		say("skin-first", "The machined skin is not broken, and its ridges print as if they were high places.",
-			"Cross it out first with two passes in rows over the whole face.")
+	if Machined(r.Header().Setup.Part) && !whole && w.skin < 2 {
+		why := "The machined skin is not broken, and its ridges print as if they were high places."
+		if f := r.Header().Setup.Part.Recipe.Finish; f == surface.Ground || f == surface.Fine {
+			why = "The ground skin is not broken, and so smooth a face may wring to the master and drag colour over hollows."
+		}
+		say("skin-first", why, "Cross it out first with two light passes in rows over the whole face.")
 	}
 	skinning := whole && w.skin < 2
 	if whole {
@@ -497,6 +510,12 @@ func (p print) everywhere() bool {
 		}
 	}
 	return true
+}
+
+// Machined reports whether a part comes with a machined skin, which is to be broken
+// before its prints are trusted. A worn face was scraped once and has none.
+func Machined(p run.Part) bool {
+	return p.Recipe != nil && p.Recipe.Finish != "" && p.Recipe.Finish != surface.Worn
 }
 
 // byPrint is what a pass calls for, held against the print that it went by.
@@ -608,11 +627,11 @@ func (w *watch) measured(r *run.Run, e *run.Entry) []Advice {
 	return nil
 }
 
-// alongside reports whether two directions, mrad, lie within 20 degrees.
+// alongside reports whether two directions, mrad, lie within 30 degrees, as marks do.
 func alongside(a, b int) bool {
 	const half = 3141.593
 	d := math.Mod(math.Abs(float64(a-b)), half)
-	return math.Min(d, half-d) < 349
+	return math.Min(d, half-d) < 524
 }
 
 // share is the overlap of two regions over the smaller of them, looked at in

@@ -9,7 +9,8 @@ import "math"
 const (
 	// A hand of ForceRef newtons drives a blade of RadiusRef mm held at AngleRef
 	// rad to a mark DepthRef um deep: 178 N was measured for fine cuts of a
-	// skilled man (Fujii et al., c. 1990); the depth that goes with it is assumed.
+	// skilled man (Fujii et al., c. 1990); the depth that goes with it is assumed,
+	// and forces of shallower marks come out far below it.
 	ForceRef  = 180.0
 	DepthRef  = 10.0
 	RadiusRef = 60.0
@@ -50,6 +51,10 @@ const (
 	ChatterLimit = 1.5
 	ChatterReach = 3.0
 	ChatterDepth = 1.0
+
+	// AlignedLay is cos 2a from which a stroke counts as following the lay that it
+	// meets, a being the angle between them: 23 degrees (assumed).
+	AlignedLay = 0.7
 
 	// BurrLow and BurrHigh bound the height of a sharp edge's burr, um, for marks
 	// of BurrDepth um and more; shallower marks throw less (1-3 um in grey iron:

@@ -41,9 +41,8 @@ const UnitsPerMM = 100.0
 // taken, or the pitch where that is coarser.
 const stationMM = 0.25
 
-// alignedLay is cos 2a, times 127, from which a stroke counts as following the
-// lay it meets: within 23 degrees.
-const alignedLay = 127 * 0.7
+// layFull is the length of a lay as a face keeps it.
+const layFull = 127
 
 // Cutter cuts strokes into one face and keeps the scratch space for it.
 type Cutter struct {
@@ -260,7 +259,7 @@ func (c *Cutter) chatter(p pass) {
 
 // follows reports whether the stroke runs along the lay of cell k.
 func (p pass) follows(f *surface.Face, k int) bool {
-	return float64(p.cos2*float64(f.LayCos[k]))+float64(p.sin2*float64(f.LaySin[k])) > alignedLay
+	return float64(p.cos2*float64(f.LayCos[k]))+float64(p.sin2*float64(f.LaySin[k])) > layFull*AlignedLay
 }
 
 // ramp is the share of the full depth at the share t of a stroke's length: up
@@ -277,7 +276,7 @@ func ramp(t float64) float64 {
 func (c *Cutter) take(p pass) Chip {
 	f := c.face
 	burr := min(math.MaxUint16, surface.ToSteps(p.BurrUM*math.Min(1, p.depth/BurrDepth)*(1+(BluntBurr-1)*p.blade.Bluntness())))
-	layCos, laySin := int8(math.Round(127*p.cos2)), int8(math.Round(127*p.sin2))
+	layCos, laySin := int8(math.Round(layFull*p.cos2)), int8(math.Round(layFull*p.sin2))
 
 	c.drawLine(p)
 	// Burr stands where the edge bears with some force.

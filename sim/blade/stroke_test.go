@@ -87,10 +87,11 @@ func TestMarkInAnEvenFace(t *testing.T) {
 	}
 }
 
-// The force law at its reference and in its exponents; measured forces of 178 N
-// and 454 N for fine and rough cuts (Fujii et al., c. 1990) then belong to about
-// 10 and 20 um, within trade depths of 2-10 and 10-25 um (common practice).
-func TestForceLaw(t *testing.T) {
+// The formula of force at its reference, in its exponents and backwards. That 178 N
+// and 454 N (measured for fine and rough cuts: Fujii et al., c. 1990) come to about 10
+// and 21 um follows from tying the first to 10 um; it is no agreement with depths of
+// the trade, where a fine mark may be 2 um.
+func TestForceFormula(t *testing.T) {
 	ref := Blade{RadiusMM: 60, WidthMM: 20, Handle: math.Pi / 6}
 	if d := ref.DepthFromForce(180); math.Abs(d-10) > 1e-6 {
 		t.Errorf("180 N cuts %.7f um, want 10", d)

@@ -313,7 +313,7 @@ func BenchmarkMinimumZone1M(b *testing.B) {
 			}
 			width = z.Width
 		}
-		b.ReportMetric(width, "um")
+		b.ReportMetric(1e6*width, "pm")
 	}
 	b.Run("grid", func(b *testing.B) { zone(b, func() *envelope.Set { return envelope.OfMap(m) }) })
 	b.Run("points", func(b *testing.B) { zone(b, func() *envelope.Set { return envelope.OfCloud(c) }) })

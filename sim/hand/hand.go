@@ -1,5 +1,7 @@
 // Package hand holds synthetic learners. They see what a person sees, readings
 // and instruments, and act through the same door; none of them sees a height.
+// The careful hand also reads which effects a job has switched on, so it knows
+// beforehand what may go wrong: it is par for the work, not for finding that out.
 package hand
 
 import (

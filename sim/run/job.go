@@ -151,7 +151,7 @@ func (j *Job) end() error {
 	return nil
 }
 
-// Times that acts take on iron, ms. All assumed, to come to half an hour a cycle
+// Times that acts take on iron, ms. All assumed; a cycle comes to some twenty minutes
 // with the strokes of an area (0.44 s a stroke at its quickest: Fujii et al., c.
 // 1990; the return of the blade is as long again and more).
 const (
@@ -329,16 +329,16 @@ func (j *Job) rub() error {
 func (r *Run) printed(p *blue.Reading) {
 	if r.dirty {
 		for k, c := range r.pigment.Colour {
-			p.Colour[k] = max(p.Colour[k], uint8(float64(c)*oldColour))
+			p.Colour[k] = max(p.Colour[k], uint8(float64(c)*OldColour))
 		}
 	}
 	p.Mask, p.Contrast = r.face.Mask, r.contrast
 	r.pigment, r.fresh, r.dirty, r.rubbed = p, true, true, true
 }
 
-// oldColour is the share of its strength that unwiped colour keeps through
+// OldColour is the share of its strength that unwiped colour keeps through
 // another print (assumed).
-const oldColour = 0.6
+const OldColour = 0.6
 
 // travel is the length and reach of a path, steps from where the part was put.
 func travel(path [][2]int) blue.Rub {

@@ -439,3 +439,101 @@ func TestIndicatorOfASetup(t *testing.T) {
 		t.Errorf("a tip of -1 mm: %v", err)
 	}
 }
+
+// workedBlind takes what a print colours down, again and again, with the part put
+// at one place of its master, after wait: a hand that believes that place. It
+// gives how far the middle of the length then stands above the ends, um, in truth.
+func workedBlind(t *testing.T, s Setup, at Place, wait, prints int) float64 {
+	t.Helper()
+	r := begin(t, s)
+	for n := range prints {
+		do(t, r, Act{Wipe: &Wipe{What: "master"}}, Act{Roll: &Roll{Film: 200}}, Act{Place: &at})
+		if wait > 0 {
+			do(t, r, Act{Soak: &Soak{MS: wait}})
+		}
+		do(t, r, Act{Rub: &Rub{Path: circles}}, Act{Lift: &Lift{}})
+		const tile = 10 // mm: what is near blue is cut with it
+		x0, y0, x1, y1 := r.face.Edges()
+		near := map[[2]int]bool{}
+		for k := range r.pigment.Colour {
+			if r.pigment.Coloured(k) {
+				near[[2]int{int(r.face.X(k%r.face.NX) / tile), int(r.face.Y(k/r.face.NX) / tile)}] = true
+			}
+		}
+		blue := lay.Paint(100*tile, int((x1-x0)/tile), int((y1-y0)/tile), func(i, j int) bool { return near[[2]int{i, j}] })
+		if len(blue.Runs) == 0 {
+			break
+		}
+		do(t, r, Act{Wipe: &Wipe{What: "part"}}, Act{Stone: &Stone{Passes: 1}},
+			Act{Cut: &Cut{Depth: 400, Area: &Area{Region: blue, Dir: []int{785, -785}[n%2], Length: 800, Spacing: 800}}}, Act{Stone: &Stone{Passes: 1}})
+	}
+	var mean [3]float64
+	var cells [3]float64
+	x0, _, x1, _ := r.face.Edges()
+	for k, h := range r.face.H {
+		u := (r.face.X(k%r.face.NX) - x0) / (x1 - x0)
+		part := -1
+		switch {
+		case u > .04 && u < .2:
+			part = 0
+		case u > .42 && u < .58:
+			part = 1
+		case u > .8 && u < .96:
+			part = 2
+		}
+		if part >= 0 {
+			mean[part] += surface.FromSteps(h)
+			cells[part]++
+		}
+	}
+	return mean[1]/cells[1] - (mean[0]/cells[0]+mean[2]/cells[2])/2
+}
+
+// A hand that believes the worn middle of a plate makes a flat face crowned, as the
+// plate is hollow there; beside the hollow it leaves it flat. To be moved off costs
+// no more than another print.
+func TestWornPlateMisleadsAHandThatBelievesIt(t *testing.T) {
+	s := shaped(200, 60, surface.Form{}, Effects{Path: true})
+	s.Master = seat.Master{Grade: seat.True, LengthMM: 500, WidthMM: 400, WornUM: 25}
+	in, off := workedBlind(t, s, Place{}, 0, 16), workedBlind(t, s, Place{Y: 16500}, 0, 16)
+	t.Logf("in the hollow the middle ends %.1f um above the ends, off it %.1f", in, off)
+	if in < 3 || math.Abs(off) > 1.5 {
+		t.Errorf("believed, the middle ends %.1f um above the ends, moved off the hollow %.1f", in, off)
+	}
+}
+
+// A hand that prints a warm part after it has lain for some seconds finds its ends
+// high, cuts them, and has a crowned part when it is cool; soaked first, it does not.
+func TestWarmPartMisleadsAHandThatDoesNotWait(t *testing.T) {
+	s := shaped(300, 40, surface.Form{}, Effects{Heat: true})
+	s.Part.Stock.WarmK = 12
+	hasty, soaked := workedBlind(t, s, Place{}, 8000, 4), workedBlind(t, s, Place{}, 900_000, 4)
+	t.Logf("in haste the middle ends %.1f um above the ends, soaked %.1f", hasty, soaked)
+	if hasty < 2 || math.Abs(soaked) > 1 {
+		t.Errorf("in haste the middle ends %.1f um above the ends, soaked %.1f", hasty, soaked)
+	}
+}
+
+// A part that has not rested since it was cut hard at one end is warm by its own
+// chips: laid down for some seconds a lean film does not print its middle; rested
+// on the master for a quarter of an hour it prints there.
+func TestPartNotRestedSinceItWasCut(t *testing.T) {
+	print := func(rest int) (bool, float64) {
+		s := shaped(400, 40, surface.Form{}, Effects{Heat: true})
+		s.Part.Stock.ThicknessMM = 12
+		r := begin(t, s)
+		for n := range 6 {
+			do(t, r, rows([]int{785, -785}[n%2], 1000))
+		}
+		warm := r.WarmerK()
+		do(t, r, Act{Stone: &Stone{Passes: 1}}, Act{Roll: &Roll{Film: 100}}, Act{Place: &Place{}}, Act{Soak: &Soak{MS: rest}},
+			Act{Rub: &Rub{Path: circles}}, Act{Lift: &Lift{}})
+		return colouredAt(t, r, 200, 20), warm
+	}
+	at, warm := print(8000)
+	later, _ := print(900_000)
+	t.Logf("%.1f K warm", warm)
+	if warm < 1 || at || !later {
+		t.Errorf("%.1f K warm by cutting: its middle prints at once %v, rested %v", warm, at, later)
+	}
+}

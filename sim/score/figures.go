@@ -85,9 +85,29 @@ func (f Figures) lack(t target) string {
 	return ""
 }
 
+// bearsNear is the share, per cent, of the inch frame about a place that lies within
+// the film.
+func (f rested) bearsNear(x, y float64) float64 {
+	m := f.heights
+	cells, bears := 0, 0
+	for k := range f.mask {
+		if f.valid != nil && !f.valid[k] || math.Abs(m.X(k%m.NX)-x) > frameMM/2 || math.Abs(m.Y(k/m.NX)-y) > frameMM/2 {
+			continue
+		}
+		cells++
+		if f.mask[k] {
+			bears++
+		}
+	}
+	return 100 * float64(bears) / math.Max(1, float64(cells))
+}
+
+// frameMM is the side of an inch frame.
+const frameMM = 25.4
+
 // worstFrame is the middle, mm, of the inch frame with the fewest points.
 func (f rested) worstFrame() (x, y float64) {
-	const side = 25.4
+	const side = frameMM
 	m := f.heights
 	x0, y0, x1, y1 := m.Edges()
 	best := math.MaxInt

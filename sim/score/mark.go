@@ -56,6 +56,7 @@ type marker struct {
 	perCycle []Figures
 	onTarget []bool // of each print, whether the face met the target
 	final    Figures
+	ms       int // on iron so far
 	strokes  int
 	passes   []pass
 	skinned  int // crossed passes over the whole machined face so far
@@ -148,6 +149,7 @@ func (m *marker) see(r *run.Run, e *run.Entry) error {
 	if e == nil {
 		return m.begin(r)
 	}
+	m.ms = r.MS()
 	a := e.Act
 	switch {
 	case a.Stone != nil:

@@ -98,14 +98,21 @@ func (m *marker) markOutcome(t *tally) {
 		"Few points carry the whole load, and the face rocks and wears between them.",
 		"Read with a leaner film and split the big spots with short, light, crossed marks.")
 	if f.FrameMin != nil {
+		// What to do in the poorest frame hangs on what it bears: where next to nothing
+		// does it is low, and where much does its spots are broad.
+		bears := m.ended.bearsNear(fx, fy)
+		poor, uneven := "Leave this frame alone and bring the rest of the face down to it.", "Work the frames where points crowd, and skip the bald ones until they take colour."
+		if bears >= want.AreaPct[0] {
+			poor, uneven = "Split the broad spots of this frame with short crossed marks.", "Work only the frames with few and broad spots, and skip the dense ones for a pass."
+		}
 		lose("frame-poor", &fx, &fy,
-			fmt.Sprintf("The poorest inch frame holds %d points; %d were asked for everywhere.", *f.FrameMin, want.FrameMin),
+			fmt.Sprintf("The poorest inch frame holds %d points and bears on %.0f %%; %d points were asked for everywhere.", *f.FrameMin, bears, want.FrameMin),
 			"A mean hides a bald place, and what slides over it tips into it.",
-			"Leave this frame alone and bring the rest of the face down to it.")
+			poor)
 		lose("frames-uneven", &fx, &fy,
 			fmt.Sprintf("The inch frames hold from %d to %d points.", *f.FrameMin, *f.FrameMax),
 			"Where points crowd, they carry the load of the bare places too and wear first.",
-			"Work only the frames with few and broad spots, and skip the dense ones for a pass.")
+			uneven)
 	}
 	next, why := "Take very light crossed passes over the tops and make no new deep mark.", "So little bears that the first wear takes it off again."
 	if area > want.AreaPct[1] {

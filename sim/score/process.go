@@ -2,6 +2,7 @@ package score
 
 import (
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -128,21 +129,26 @@ func (m *marker) oneWay() (out []pass) {
 // is one of them where a part may bend, bow or tip, and so lie otherwise than it is.
 func (m *marker) markChecks(t *tally) {
 	mx, my := m.middle()
-	var out []string
+	type check struct{ what, why, next string }
+	var out []check
 	if !m.checks.measured {
-		out = append(out, "Neither block nor indicator was laid on the face after the last cut.")
+		out = append(out, check{"Neither block nor indicator was laid on the face after the last cut.",
+			"Points show that face and master fit; they do not show that the face is flat from end to end.",
+			"Before you sign off, bridge the face with the block or draw the indicator along it."})
 	}
 	if !m.checks.plain || !m.checks.half {
-		out = append(out, "The last face was not printed both ways round.")
+		out = append(out, check{"The last face was not printed both ways round.",
+			"One print shows that face and master fit once, and the master's own error is in it.",
+			"Before you sign off, turn the part half round and print again."})
 	}
 	if m.swings && !(m.checks.near && m.checks.far) {
-		out = append(out, "The part was not swung from both ends after the last cut.")
+		out = append(out, check{"The part was not swung from both ends after the last cut.",
+			"A part that bends, bows or tips may print well and lie otherwise than it is.",
+			"Before you sign off, push each end in turn and see where the part hinges."})
 	}
-	each(out, m.rubric.Process.Checked, func(what string, cost float64) {
+	each(out, m.rubric.Process.Checked, func(c check, cost float64) {
 		t.lose(process, Loss{
-			Rule: "check-left-out", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: cost, What: what,
-			Why:  "One print shows that face and master fit once; it does not show that the face is flat.",
-			Next: "Before you sign off, bridge the face with the block, turn the part half round and print again.",
+			Rule: "check-left-out", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: cost, What: c.what, Why: c.why, Next: c.next,
 		})
 	})
 }
@@ -193,7 +199,7 @@ func (m *marker) markEconomy(t *tally, signed bool) {
 	t.lose(economy, Loss{
 		Rule: "many-cycles", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: r.Cycles.lost(cycles),
 		What: fmt.Sprintf("It took %.0f cycles; a steady hand needs about %.0f.", cycles, r.Cycles.Full),
-		Why:  "A cycle on iron takes half an hour.",
+		Why:  fmt.Sprintf("On iron a cycle of this run takes %.0f minutes in the mean, by times that are assumed.", float64(m.ms)/60000/math.Max(1, cycles)),
 		Next: "Take more with each roughing pass, and everything strong in each print.",
 	})
 	perIn2 := float64(m.strokes) / (m.begun.count.ValidMM2 / 645.16)

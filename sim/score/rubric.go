@@ -175,7 +175,7 @@ func (r *Rubric) entries() []entry {
 		{"process", "highs", "cut-beside-highs", &p.Highs, nil, "share of the metal cut that stood on real highs", 0, 1, false},
 		{"process", "reached", "spots-missed", &p.Reached, nil, "share of the marked spots that were cut into", 0, 1, false},
 		{"process", "fitted", "ill-fitted", &p.Fitted, nil, "share of the passes cut 0.4 to 1.5 of the film deep by a print that was not blue all over", 0, 1, false},
-		{"process", "crossed", "not-crossed", nil, &p.Crossed, "pass within 20 degrees of the one before", 0, 0, false},
+		{"process", "crossed", "not-crossed", nil, &p.Crossed, "pass within 30 degrees of the one before", 0, 0, false},
 		{"process", "stoned", "burr-printed", nil, &p.Stoned, "print over unstoned burrs", 0, 0, false},
 		{"process", "checked", "check-left-out", nil, &p.Checked, "check left out after the last cut: block or indicator; a second print with the part turned; the hinge at both ends where a part may bend, bow or tip", 0, 0, false},
 		{"process", "stopped", "stopped-late", nil, &p.Stopped, "cycle after the first print of a face on target, one for confirming it left out", 0, 0, false},

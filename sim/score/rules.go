@@ -55,7 +55,7 @@ func (m *marker) mark(signed bool) (Marks, []Loss) {
 		Outcome: round(r.most("outcome") - t.lost[outcome]),
 		Process: round(r.most("process") - t.lost[process]),
 		Economy: round(r.most("economy") - t.lost[economy]),
-		Errors:  round(-t.lost[faults]),
+		Errors:  round(0 - t.lost[faults]),
 		Insight: round(m.insight.marks(&r.Insight, m.final)),
 	}
 	total := marks.Outcome + marks.Process + marks.Economy + marks.Errors
@@ -121,11 +121,14 @@ func each[T any](all []T, c Charge, lose func(T, float64)) {
 	}
 }
 
-// alongside reports whether two directions, mrad, lie within 20 degrees.
+// alongside reports whether two directions, mrad, lie within 30 degrees. That is more
+// than the angle within which the model lets ripple grow (blade.AlignedLay, 23 degrees
+// as meant, some degrees more with the scatter of a hand): what is not charged does not
+// breed ripple either.
 func alongside(a, b int) bool {
 	const half = 3141.593
 	d := math.Mod(math.Abs(float64(a-b)), half)
-	return math.Min(d, half-d) < 349
+	return math.Min(d, half-d) < 524
 }
 
 // missing says in a word what the target misses.

@@ -44,7 +44,7 @@ const (
 const DefaultDepthMM = 50.0
 
 // WearPerMetre is what a rub of one metre under own weight wears off an iron
-// master, um (assumed: a busy plate wears a few um in a year of some hundred
+// master, um (assumed: a busy, dirty plate wears a few um in a year of some hundred
 // metres).
 const WearPerMetre = 0.01
 
