@@ -11,7 +11,6 @@ import (
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/run"
-	"github.com/before-iron/beforeiron/sim/surface"
 )
 
 // The part that a newcomer opens on: a lesson, and a surface of it on which the
@@ -36,7 +35,7 @@ func firstPart() (*lessons.Lesson, error) {
 		return nil, err
 	}
 	part := *l.Setup.Part.Recipe
-	part.Finish, part.Adjust = surface.Worn, map[string]float64{"hollow_um": 0}
+	part.Finish, part.Adjust = "worn", map[string]float64{"hollow_um": 0}
 	l.Setup.Part.Recipe = &part
 	return l, nil
 }

@@ -61,6 +61,10 @@ func (w *Window) goTo(n scene.Next) error {
 		w.show(settings.New(&w.desk), true)
 	case scene.Lesson:
 		w.show(lesson.New(&w.desk, n.Lesson), true)
+	case scene.First:
+		if err := w.firstTime(); err != nil {
+			w.toShelf(err.Error())
+		}
 	case scene.Bench:
 		w.toBench(n)
 	case scene.Cards:

@@ -35,7 +35,6 @@ type Bench struct {
 	work *work.Work
 
 	tool   tool
-	begun  bool
 	layout layout
 
 	view, whole iron.View
@@ -135,10 +134,10 @@ const gap = 8.0
 func (b *Bench) Tick(u *kit.UI) scene.Next {
 	b.step()
 	b.guide.follow(b)
-	if !b.begun {
-		u.FocusOn("iron")
-		b.begun = true
+	if u.Focused() == "" {
+		u.FocusOn("iron") // as one comes to the bench, and back from another page
 	}
+	page, guess := b.page(), b.guess
 	b.arrange(u)
 	b.shortcuts(u)
 	next := b.rail(u)
@@ -152,13 +151,23 @@ func (b *Bench) Tick(u *kit.UI) scene.Next {
 	if u.Back() && next.To == scene.Stay {
 		next = b.back()
 	}
+	if page && !b.page() || guess == nil && b.guess != nil {
+		u.FocusOn("iron") // where Enter keeps a guess
+	}
 	if b.work.Run.Signed() && !b.work.Busy() {
 		next = scene.Next{To: scene.Debrief, Work: b.work}
 	}
 	return next
 }
 
-// back is what Escape does: it stops what is going on, or leaves.
+// page reports whether something lies over the iron or stands in the place of the
+// decisions: when it goes, the keys work on the iron again.
+func (b *Bench) page() bool {
+	return b.dialog != noDialog || b.drawer != shut || b.guess != nil
+}
+
+// back is what Escape does: it stops what is going on, then takes off what is not
+// cut yet, and leaves when there is nothing of that.
 func (b *Bench) back() scene.Next {
 	switch {
 	case b.dialog != noDialog:
@@ -171,6 +180,16 @@ func (b *Bench) back() scene.Next {
 		b.tool = paintTool
 	case b.drag != nil || b.cursor.down:
 		b.drag, b.cursor.down = nil, false
+	case b.guess != nil && b.guess.paint.empty():
+		b.guess = nil
+	case b.guess != nil:
+		b.guess.paint.clear()
+	case b.shows != noInstrument:
+		b.putAway()
+	case !b.painted.empty() || len(b.spots.cut) > 0 || b.spots.spare != nil:
+		b.painted.clear()
+		b.spots = spots{}
+		b.guide.cleared = true
 	default:
 		return scene.Next{To: scene.Shelf}
 	}
@@ -355,6 +374,7 @@ func (b *Bench) rail(u *kit.UI) scene.Next {
 			Tip: words.Say("bench.tip."+t.id, "key", i+1), Disabled: b.guess != nil && tool(i) != paintTool}
 		if u.Tool(c.Take(height), "tool."+t.id, words.Say("bench.tool."+t.id), o) {
 			b.take(tool(i))
+			u.FocusOn("iron")
 		}
 	}
 	c.Space(apart)

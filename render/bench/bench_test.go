@@ -14,6 +14,7 @@ import (
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/surface"
 )
 
 // table is a bench with a fresh coupon, driven by hand.
@@ -27,10 +28,20 @@ type table struct {
 
 func newTable(t *testing.T, w, h, textScale float64) *table {
 	t.Helper()
+	return newTableOf(t, w, h, textScale, surface.Milled)
+}
+
+// newTableOf is one with a coupon of another finish: a worn one is what a newcomer
+// opens on, and is told the first steps on.
+func newTableOf(t *testing.T, w, h, textScale float64, finish string) *table {
+	t.Helper()
 	l, err := lessons.Load("coupon")
 	if err != nil {
 		t.Fatal(err)
 	}
+	part := *l.Setup.Part.Recipe
+	part.Finish = finish
+	l.Setup.Part.Recipe = &part
 	set := store.Defaults()
 	set.SkipWaiting = true
 	s := store.Store{Folder: store.NewMemory()}
@@ -490,7 +501,7 @@ func TestSignOffAsksFirst(t *testing.T) {
 }
 
 func TestFirstFiveMinutes(t *testing.T) {
-	b := newTable(t, 1280, 800, 1)
+	b := newTableOf(t, 1280, 800, 1, surface.Worn)
 	b.Type("r")
 	b.rest()
 	m := b.faceMiddle()
@@ -536,11 +547,161 @@ func TestFirstFiveMinutes(t *testing.T) {
 	at(len(firstSteps))
 }
 
+// What is done on the bench comes before the first steps: painted, it is said which
+// key cuts; cut, which key prints. A step that two prints went by is given up.
+func TestTheFirstStepsGiveWay(t *testing.T) {
+	b := newTableOf(t, 1280, 800, 1, surface.Worn)
+	b.Type("r")
+	b.rest()
+	m := b.faceMiddle()
+	for at := stepPrint; at < len(firstSteps); at++ {
+		b.desk.Set.Guided = at
+		b.Drag([2]float64{m[0] - 60, m[1]}, [2]float64{m[0] + 60, m[1]})
+		b.Ticks(1)
+		if got := b.Node("guidance").Label; !strings.Contains(flat(got), "press C to cut") {
+			t.Errorf("painted, at step %s, it says %q", firstSteps[at], got)
+		}
+		b.Type("z")
+		b.Ticks(1)
+	}
+	b.desk.Set.Guided = stepDeep
+	b.Type("a")
+	b.Type("c")
+	b.rest()
+	if got := b.Node("guidance").Label; !strings.Contains(flat(got), "Press R") {
+		t.Errorf("cut, at the step to cut deep, it says %q", got)
+	}
+	for _, c := range []struct{ at, want int }{{stepCompare, stepPredict}, {stepPredict, stepDeep}, {stepTold, stepDeep}, {stepDeep, len(firstSteps)}} {
+		b.bench.goneTo(c.at)
+		for n := range patience {
+			if b.desk.Set.Guided != c.at {
+				t.Errorf("step %s is given up after %d prints", firstSteps[c.at], n)
+			}
+			b.Type("r")
+			b.rest()
+		}
+		if b.desk.Set.Guided != c.want {
+			t.Errorf("passed by twice, step %s leads to %d, want %d", firstSteps[c.at], b.desk.Set.Guided, c.want)
+		}
+	}
+}
+
+func flat(text string) string { return strings.ReplaceAll(text, "\n", " ") }
+
+// The first steps are told on the newcomer's part alone.
+func TestTheFirstStepsKeepToTheirPart(t *testing.T) {
+	b := newTableOf(t, 1280, 800, 1, surface.Worn)
+	if b.bench.at() != stepPaint {
+		t.Fatal("they are not told on the newcomer's part")
+	}
+	if milled := newTable(t, 1280, 800, 1); milled.bench.at() != len(firstSteps) {
+		t.Error("they are told on a machined part, and have a patch cut before its skin is broken")
+	}
+	own, err := work.BeginPart(b.desk.Store, b.bench.work.Run.Header().Setup, "own", 1, 1)
+	b.must(err)
+	if New(b.desk, own).at() != len(firstSteps) {
+		t.Error("they are told on somebody's own part")
+	}
+	l, err := b.desk.Store.Open(b.bench.work.Name)
+	b.must(err)
+	name, err := work.WriteFork(b.desk.Store, "fork", l, 0)
+	b.must(err)
+	o, err := work.Open(b.desk.Store, name)
+	b.must(err)
+	fork, err := o.Step(time.Minute)
+	b.must(err)
+	if New(b.desk, fork).at() != len(firstSteps) {
+		t.Error("they are told on another way on")
+	}
+}
+
+// A tool's key, a click on the rail and the end of a page leave the keys with the
+// iron.
+func TestTheKeysComeBackToTheIron(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	for name, do := range map[string]func(){
+		"a tool's key":    func() { b.UI.FocusOn("depth"); b.Ticks(1); b.Type("1") },
+		"the rail":        func() { b.must(b.Click("tool.paint")) },
+		"a drawer, Esc":   func() { b.must(b.Click("setup")); b.Key(kit.Escape) },
+		"a drawer, click": func() { b.must(b.Click("checks")); b.must(b.Click("drawer.back")) },
+		"the blade":       func() { b.Type("k"); b.Ticks(2); b.must(b.Click("blade.keep")) },
+		"another page":    func() { b.must(b.Click("go.keys")); b.UI.Enter() },
+	} {
+		do()
+		b.Ticks(2)
+		if got := b.UI.Focused(); got != "iron" {
+			t.Errorf("after %s the keys go to %q", name, got)
+		}
+	}
+}
+
+// Enter keeps a guess, also when a mouse had asked for it.
+func TestEnterKeepsTheGuess(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.must(b.Click("step.predict"))
+	b.must(b.Click("go"))
+	b.rest()
+	m := b.faceMiddle()
+	b.Drag([2]float64{m[0] - 100, m[1]}, [2]float64{m[0] + 100, m[1]})
+	b.Key(kit.Enter)
+	b.rest()
+	b.lastAct("predict")
+	if b.bench.work.Run.Prints() != 1 {
+		t.Error("and does not print")
+	}
+}
+
+// The button of the routine says what it does.
+func TestTheRoutineIsNamedByItsTicks(t *testing.T) {
+	all := func(string) bool { return true }
+	r := routine{ticked: map[string]bool{"stone": true, "wipe": true, "roll": true, "rub": true, "over": true}}
+	for _, c := range []struct {
+		tick string
+		fits func(string) bool
+		want string
+	}{
+		{"", all, "Stone, wipe, roll, print"},
+		{"", func(s string) bool { return len(s) < 20 }, "Stone … print"},
+		{"", func(s string) bool { return len(s) < 8 }, "Print"},
+		{"predict", all, "Stone, wipe, predict"},
+	} {
+		r.ticked[c.tick] = true
+		if got := r.label(c.fits); got != c.want {
+			t.Errorf("with %q ticked as well it is %q, want %q", c.tick, got, c.want)
+		}
+	}
+	if got := (&routine{}).label(all); got != "" {
+		t.Errorf("with nothing ticked it is %q", got)
+	}
+}
+
+// Escape takes off what is painted before it leaves, and says that it did.
+func TestEscapeClearsBeforeItLeaves(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	b.Type("a")
+	b.Key(kit.Escape)
+	b.Ticks(1)
+	if !b.bench.painted.empty() || b.next.To != scene.Stay {
+		t.Fatalf("the first Escape left %d tiles painted and went to %v", b.bench.painted.count, b.next.To)
+	}
+	if got := b.Node("guidance").Label; !strings.Contains(flat(got), "Esc again leaves") {
+		t.Errorf("it says %q", got)
+	}
+	b.Key(kit.Escape)
+	if b.next.To != scene.Shelf {
+		t.Error("with nothing painted Escape does not leave")
+	}
+}
+
 // Every state of the bench, at every size of window and text.
 func TestNothingClippedOrOverlapping(t *testing.T) {
 	for _, size := range [][2]float64{{1280, 800}, {1366, 768}, {1920, 1080}} {
 		for _, scale := range []float64{1, 1.5, 2, 2.5} {
-			b := newTable(t, size[0], size[1], scale)
+			b := newTableOf(t, size[0], size[1], scale, surface.Worn)
 			check := func(state string) {
 				t.Helper()
 				b.Ticks(2)

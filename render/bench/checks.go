@@ -52,11 +52,18 @@ type hinge struct {
 	at       *[2]float64 // where it turned, mm
 }
 
-// The ends at which a part can be pushed, and the ways.
+// The ends at which a part can be pushed.
 var (
 	pushEnds = []string{"left", "right", "upper", "lower"}
-	pushWays = []string{"one", "other"}
 )
+
+// ways are those in which the end that is set can be pushed, as they are seen.
+func (h hinge) ways() []string {
+	if end := pushEnds[h.end]; end == "left" || end == "right" {
+		return []string{"down", "up"}
+	}
+	return []string{"right", "left"}
+}
 
 // edgeMM is how far from the edge a hand pushes.
 const edgeMM = 4.0
@@ -128,7 +135,7 @@ func (b *Bench) checks(u *kit.UI, c *kit.Column) {
 
 	c.Name("hinge.name", words.Say("bench.hinge"))
 	b.hinge.end = pickOf(c, "hinge.end", "bench.hinge.end.", pushEnds, b.hinge.end)
-	b.hinge.way = pickOf(c, "hinge.way", "bench.hinge.way.", pushWays, b.hinge.way)
+	b.hinge.way = pickOf(c, "hinge.way", "bench.hinge.way.", b.hinge.ways(), b.hinge.way)
 	if c.Button("push", words.Say("bench.hinge.push"), kit.Opts{Disabled: busy, Tip: words.Say("bench.tip.hinge")}) {
 		b.swing()
 	}

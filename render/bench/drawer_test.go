@@ -47,6 +47,9 @@ func TestChecksAndCures(t *testing.T) {
 
 	b.must(b.Click("checks"))
 	b.must(b.Click("hinge.end.1"))
+	if n := b.Node("hinge.way.1"); n.Label != "Push it up" {
+		t.Errorf("the right end is pushed towards the upper side by %q", n.Label)
+	}
 	b.must(b.Click("hinge.way.1"))
 	b.must(b.Click("push"))
 	if p := b.lastAct("push"); p.Act.Push.At[0] < 9000 || p.Act.Push.Dir != mrad(270) || p.Out.Pivot.Far == 0 {
@@ -54,6 +57,10 @@ func TestChecksAndCures(t *testing.T) {
 	}
 	if b.bench.work.OnMaster() || b.Node("hinge.told") == nil {
 		t.Error("after the hinge test the part is still on the plate, or nothing is told")
+	}
+	// A narrow bar of even pressure turns at 1 - 1/sqrt 2 of its length: 29 %.
+	if told := b.bench.hinge.told; !strings.Contains(told, "a face this wide") || !strings.Contains(told, "a narrow bar at 29 %") {
+		t.Errorf("of the hinge it is told %q", told)
 	}
 	prints := b.bench.work.Run.Prints()
 	b.must(b.Click("again"))

@@ -110,7 +110,7 @@ func (b *Bench) brushBy(h kit.Hand, x, y float64) {
 	p := b.canvas()
 	switch {
 	case h.Start:
-		b.judged = nil
+		b.judged, b.guide.cleared, b.guide.trouble = nil, false, ""
 		b.before = p.copy()
 		p.sweep(x, y, x, y, b.brush, !b.erase)
 		b.cursor.fromX, b.cursor.fromY = x, y
@@ -251,7 +251,7 @@ func (b *Bench) atCursor() {
 	switch b.tool {
 	case paintTool:
 		if c.down = !c.down; c.down {
-			b.judged = nil
+			b.judged, b.guide.cleared, b.guide.trouble = nil, false, ""
 			b.canvas().sweep(c.x, c.y, c.x, c.y, b.brush, !b.erase)
 		}
 	case strokeTool:

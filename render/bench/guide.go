@@ -2,9 +2,11 @@ package bench
 
 import (
 	"math"
+	"strings"
 
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -16,6 +18,8 @@ type guide struct {
 	felt    string // what the hand felt of the last rub, or saw of the last flaking
 	guessed bool   // a guess was made since the steps asked for one
 	deepCut bool   // a cut of deepUM or more was made since they asked
+	since   int    // prints since they asked
+	cleared bool   // Escape took off what was painted
 }
 
 // The first five minutes, one step after another; Settings.Guided is how many
@@ -40,18 +44,42 @@ const deepUM = 10.0
 // of their depth: rows of 5 um about 2 um (computed; trade practice agrees).
 const sinksPerDepth = .4
 
+// firstLesson is the lesson whose part the first steps are told on, where it comes
+// with no machined skin: with one, they would have a patch cut too soon.
+const firstLesson = "coupon"
+
 // at is the step that the learner is at; len(firstSteps) when all are gone, and
-// where nothing may be said: in a scored run.
+// where nothing of them is said: in a scored run, on another part, on another way on.
 func (b *Bench) at() int {
-	if b.work.Run.Header().Setup.Scored {
+	h := b.work.Run.Header()
+	if h.Setup.Scored || h.Lesson != firstLesson || h.Fork != nil || advice.Machined(h.Setup.Part) {
 		return len(firstSteps)
 	}
 	return b.desk.Set.Guided
 }
 
 func (b *Bench) goneTo(step int) {
+	b.guide.since = 0
 	b.desk.Set.Guided = step
 	b.desk.Changed()
+}
+
+// patience is how many prints a step is asked for before it is given up: who goes on
+// otherwise has other things in mind.
+const patience = 2
+
+// giveUp leaves a step that was not taken. What the next would speak of, a guess or
+// a deep cut, was then not made either.
+func (g *guide) giveUp(b *Bench) {
+	g.guessed, g.deepCut = false, false
+	switch b.at() {
+	case stepPredict, stepTold:
+		b.goneTo(stepDeep)
+	case stepDeep, stepPrice:
+		b.goneTo(len(firstSteps))
+	default:
+		b.goneTo(b.at() + 1)
+	}
 }
 
 // follow goes on from the step to paint as soon as something is painted, and
@@ -67,6 +95,7 @@ func (g *guide) follow(b *Bench) {
 
 // took goes on by what was done.
 func (g *guide) took(b *Bench, e run.Entry) {
+	g.cleared = false
 	g.feel(e)
 	cut, print := e.Act.Cut != nil, e.Out.Print != nil
 	if cut || print {
@@ -99,6 +128,10 @@ func (g *guide) took(b *Bench, e run.Entry) {
 		b.goneTo(stepPrice)
 	case at == stepPrice && print:
 		b.goneTo(len(firstSteps))
+	case at > stepCut && at < len(firstSteps) && print:
+		if g.since++; g.since == patience {
+			g.giveUp(b)
+		}
 	}
 }
 
@@ -149,12 +182,21 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return b.ghosts.why, kit.Caution
 	case g.felt != "":
 		return g.felt, kit.Caution
-	case b.told != "" && b.at() != stepTold:
+	case b.measuring():
+		return words.Say("bench.measuring"), kit.Lit
+	case fresh && blueAllOver(b.work.Run):
+		return words.Say("bench.say.allblue"), kit.Caution
+	case !b.painted.empty() || len(b.spots.cut) > 0:
+		if b.at() == stepCut {
+			return words.Say("bench.first.cut"), kit.Lit
+		}
+		return words.Say("bench.say.ready"), kit.Plain
+	case g.cleared:
+		return words.Say("bench.say.cleared"), kit.Plain
+	case b.told != "" && fresh && b.at() != stepTold:
 		return b.told, kit.Lit
 	case reading == nil && b.work.Run.Prints() == 0:
 		return words.Say("bench.say.first"), kit.Lit
-	case fresh && blueAllOver(b.work.Run):
-		return words.Say("bench.say.allblue"), kit.Caution
 	case b.at() < len(firstSteps):
 		if s := g.step(b, fresh); s != "" {
 			return s, kit.Lit
@@ -171,8 +213,6 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return words.Say("bench.say.stale"), kit.Caution
 	case b.work.Run.Blade().Bluntness() > .5:
 		return words.Say("bench.say.blunt"), kit.Plain
-	case !b.painted.empty() || len(b.spots.cut) > 0:
-		return words.Say("bench.say.ready"), kit.Plain
 	case b.tool == pointTool:
 		return words.Say("bench.say.point"), kit.Plain
 	case b.tool == strokeTool:
@@ -201,25 +241,31 @@ func blueAllOver(r *run.Run) bool {
 	return false
 }
 
-// step is the line of the first five minutes.
+// step is the line of the first five minutes; empty where the state of the face asks
+// for something else first.
 func (g *guide) step(b *Bench, fresh bool) string {
 	h := b.desk.Set.Units.Height
+	if !fresh {
+		switch at := b.at(); {
+		case at == stepPrint:
+			return words.Say("bench.first.print")
+		case at == stepPredict:
+			return words.Say("bench.first.predict")
+		case at == stepDeep && g.deepCut:
+			return words.Say("bench.first.deep.print")
+		}
+		return ""
+	}
 	switch b.at() {
-	case stepPrint:
-		return words.Say("bench.first.print")
+	case stepPaint:
+		return words.Say("bench.first.paint")
 	case stepCompare:
 		return words.Say("bench.first.compare")
 	case stepPredict:
-		if fresh {
-			return words.Say("bench.first.predict.cut")
-		}
-		return words.Say("bench.first.predict")
+		return words.Say("bench.first.predict.cut")
 	case stepTold:
-		return b.told + " " + words.Say("bench.first.told")
+		return strings.TrimSpace(b.told + " " + words.Say("bench.first.told"))
 	case stepDeep:
-		if g.deepCut {
-			return words.Say("bench.first.deep.print")
-		}
 		return words.Say("bench.first.deep", "depth", h(deepUM))
 	case stepPrice:
 		usual := b.decided.depth
@@ -229,5 +275,5 @@ func (g *guide) step(b *Bench, fresh bool) string {
 		passes := int(math.Ceil(deepUM / (sinksPerDepth * usual)))
 		return words.Say("bench.first.price", "depth", h(deepUM), "usual", h(usual), "passes", passes)
 	}
-	return words.Say("bench.first." + firstSteps[b.at()])
+	return ""
 }

@@ -3,6 +3,9 @@ package bench
 import (
 	"math"
 	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/kit"
@@ -117,6 +120,7 @@ func (b *Bench) goThrough() {
 	}
 	if b.guess != nil {
 		b.guess.after = after
+		b.judged = nil
 		b.take(paintTool)
 	}
 	b.frame = nil
@@ -175,9 +179,44 @@ func (b *Bench) goButton(u *kit.UI, r kit.Rect) {
 	if left, bound := b.work.PrintsLeft(); bound && left == 0 && b.routine.ticked["rub"] {
 		o.Disabled, o.Tip = true, words.Say("bench.allowance")
 	}
-	if u.Button(r, "go", words.Say("bench.go"), o) {
+	label := b.routine.label(func(s string) bool { return u.ButtonWidth(s, o.Key) <= r.W })
+	if label == "" {
+		o.Disabled, label = true, words.Say("bench.go.nothing")
+	}
+	if u.Button(r, "go", label, o) {
 		b.goThrough()
 	}
+}
+
+// label names what the button does, by the ticks: all of it where that fits, else
+// its beginning and its end, else how it ends; empty when nothing is ticked.
+func (r *routine) label(fits func(string) bool) string {
+	var does []string
+	for _, s := range steps {
+		if !r.ticked[s] || s == "over" || s == "predict" && !r.ticked["rub"] {
+			continue
+		}
+		does = append(does, words.Say("bench.go."+s))
+		if s == "predict" {
+			break // it stops there
+		}
+	}
+	if len(does) == 0 {
+		return ""
+	}
+	last := does[len(does)-1]
+	for _, parts := range []string{strings.Join(does, ", "), does[0] + " … " + last} {
+		if label := capital(parts); fits(label) {
+			return label
+		}
+	}
+	return capital(last)
+}
+
+// capital is a text with a capital letter at its head.
+func capital(s string) string {
+	head, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(head)) + s[size:]
 }
 
 // tick ticks a step or not, and remembers it for the next run.

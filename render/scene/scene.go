@@ -43,6 +43,7 @@ const (
 	Practice
 	Rubric // how marks are made
 	Class  // a folder of runs
+	First  // the part that a newcomer opens on
 	Back   // to the scene before
 	Quit
 )

@@ -61,11 +61,12 @@ func (s *Scene) Tick(u *kit.UI) (next scene.Next) {
 	set.Mute, _ = c.Toggle("mute", words.Say("settings.mute"), set.Mute, kit.Opts{})
 	c.Text("where", words.Say("settings.where", "folder", s.desk.Store.Where()), kit.Small, kit.Quiet)
 	labels = []string{words.Say("settings.back"), words.Say("settings.again")}
-	switch c.Buttons(labels, []string{"back", "again"}, []kit.Opts{{Tone: kit.Go}, {Tone: kit.Quiet, Tip: words.Say("settings.tip.again"), Disabled: set.Guided == 0}}) {
+	switch c.Buttons(labels, []string{"back", "again"}, []kit.Opts{{Tone: kit.Go}, {Tone: kit.Quiet, Tip: words.Say("settings.tip.again")}}) {
 	case 0:
 		next = scene.Next{To: scene.Back}
 	case 1:
 		set.Guided = 0
+		next = scene.Next{To: scene.First}
 	}
 	c.Close()
 	if u.Back() {

@@ -79,6 +79,7 @@ var Rules = []Rule{
 // More are checks on what no rule of the forty names.
 var More = []Rule{
 	{0, "wipe", "Wipe part and plate before every print."},
+	{0, "stoned-long", "Stone the burrs off and no more."},
 }
 
 // Unseen says why a rule without a check has none, by its number.

@@ -108,6 +108,13 @@ func TestEachCheck(t *testing.T) {
 	rich := printed(800, 0, 0, short)
 
 	check("skin-first", true, scene(flat, surface.Milled, with(rich, rows(left, 785, 500))...))
+	for finish, why := range map[string]string{surface.Milled: "ridges", surface.Ground: "wring"} {
+		for _, said := range scene(flat, finish, with(rich, rows(left, 785, 500))...).said {
+			if said.ID == "skin-first" && !strings.Contains(said.Happened, why) {
+				t.Errorf("of a %s skin it is said: %s", finish, said.Happened)
+			}
+		}
+	}
 	check("skin-first", false, scene(flat, surface.Milled, with(rich, rows(all, 785, 500), rows(all, -785, 500), rows(left, 785, 500))...))
 	check("skin-first", false, scene(flat, surface.Worn, with(rich, rows(left, 785, 500))...))
 	check("hollow-middle", true, scene(surface.Form{BowUM: -20}, "", with(rich, rows(middle, 785, 500))...))
@@ -195,6 +202,9 @@ func TestEachCheck(t *testing.T) {
 	cutDown := []run.Act{rows(middle, 785, 500), stone}
 	check("wipe", true, working(t, gritty, with(cutDown, rich[1:]...)...))
 	check("wipe", false, working(t, gritty, with(cutDown, rich...)...))
+	stoning := run.Act{Stone: &run.Stone{Passes: 3}}
+	check("stoned-long", true, scene(bow, "", with(rich, rows(middle, 785, 500), stoning, stoning)...))
+	check("stoned-long", false, scene(bow, "", with(rich, rows(middle, 785, 500), stoning, rows(middle, -785, 500), stoning)...))
 	check("wipe", false, scene(bow, "", with(cutDown, rich[1:]...)...))
 
 	// A bar twelve thicknesses long, on supports.

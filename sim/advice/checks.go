@@ -17,6 +17,7 @@ type watch struct {
 	film      float64 // um on the master
 	filmUsed  bool    // it has printed since it was rolled
 	burry     bool    // cut since the last stoning
+	stoned    int     // passes of the stone since the last cut
 	chips     bool    // cut since the part was wiped
 	skin      int     // passes over the whole face so far
 	lastDir   int     // mrad, of the last area pass
@@ -74,6 +75,12 @@ func (w *watch) notice(r *run.Run, e *run.Entry) []Advice {
 		w.film, w.filmUsed = float64(a.Roll.Film)/100, false
 	case a.Stone != nil:
 		w.burry = false
+		w.stoned += a.Stone.Passes
+		if w.stoned > enoughStoning {
+			return []Advice{w.say("stoned-long", r.Prints(),
+				"The burrs went with the first passes of the stone; what it takes from now on is your time, and on iron the tops of the points.",
+				"Wipe, and print.")}
+		}
 	case a.Wipe != nil && a.Wipe.What == "part":
 		w.chips = false
 	case a.Place != nil:
@@ -98,6 +105,10 @@ func (w *watch) notice(r *run.Run, e *run.Entry) []Advice {
 	}
 	return nil
 }
+
+// enoughStoning is the passes of the stone beyond which it has nothing to take: each
+// leaves a fiftieth of a burr (blade.BurrLeft).
+const enoughStoning = 4
 
 // pivot is where the part turned when it was pushed at a place, 10 um.
 type pivot struct {
@@ -402,7 +413,7 @@ func (p print) painted(region lay.Region) (out [3][3]float64) {
 
 func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 	cycle := r.Prints()
-	w.burry, w.cutSince, w.chips = true, true, true
+	w.burry, w.cutSince, w.chips, w.stoned = true, true, true, 0
 	say := func(id, happened, try string) { out = append(out, w.say(id, cycle, happened, try)) }
 	if r.Blade().CutMM > blade.EdgeLife/2 {
 		say("blunt", "The edge is worn, so marks come out uneven and torn.", "Hone it before the next pass.")

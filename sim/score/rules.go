@@ -55,7 +55,7 @@ func (m *marker) mark(signed bool) (Marks, []Loss) {
 		Outcome: round(r.most("outcome") - t.lost[outcome]),
 		Process: round(r.most("process") - t.lost[process]),
 		Economy: round(r.most("economy") - t.lost[economy]),
-		Errors:  round(-t.lost[faults]),
+		Errors:  round(0 - t.lost[faults]),
 		Insight: round(m.insight.marks(&r.Insight, m.final)),
 	}
 	total := marks.Outcome + marks.Process + marks.Economy + marks.Errors

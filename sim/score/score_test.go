@@ -335,3 +335,31 @@ func BenchmarkMark(b *testing.B) {
 		}
 	}
 }
+
+// What an inch frame bears is the share of its own cells alone: half of it on the edge
+// of a face of which the left half is within the film.
+func TestAFrameBearsByItself(t *testing.T) {
+	g := surface.Grid{NX: 120, NY: 120, DX: .5, DY: .5, X0: .25, Y0: .25}
+	f := rested{heights: &surface.Map{Grid: g, Z: make([]float64, g.Cells())}, mask: make([]bool, g.Cells())}
+	for k := range f.mask {
+		f.mask[k] = g.X(k%g.NX) < 30
+	}
+	for x, want := range map[float64]float64{14: 100, 30: 50, 46: 0} {
+		if got := f.bearsNear(x, 30); math.Abs(got-want) > 1e-9 {
+			t.Errorf("the frame about %g mm bears on %g %%, want %g", x, got, want)
+		}
+	}
+}
+
+// Whatever angle the model lets ripple grow at, with five degrees to spare for the
+// scatter of a hand, is charged; a cross of 45 degrees is not.
+func TestMarksChargeWhereRippleGrows(t *testing.T) {
+	for a := range 1571 {
+		if math.Cos(2*(float64(a)/1000-5*math.Pi/180)) > blade.AlignedLay && !alongside(0, a) {
+			t.Errorf("%d mrad breeds ripple and is not charged", a)
+		}
+	}
+	if alongside(0, 785) || alongside(785, -785) {
+		t.Error("a crossed pass is charged")
+	}
+}
