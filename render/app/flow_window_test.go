@@ -109,6 +109,24 @@ func TestThroughTheScenes(t *testing.T) {
 	}
 }
 
+// The first steps are told again on a fresh first part.
+func TestFirstStepsAgain(t *testing.T) {
+	s := newShooter(t, 1280, 800, 1)
+	s.w.set.Guided = 8
+	s.w.toShelf("")
+	s.ticks(2)
+	if err := s.w.goTo(scene.Next{To: scene.Settings}); err != nil {
+		t.Fatal(err)
+	}
+	s.ticks(2)
+	s.press("again")
+	b := on[*bench.Bench](s)
+	reading, fresh := b.Stage().Face.Reading()
+	if reading == nil || !fresh || s.w.set.Guided != 0 {
+		t.Errorf("the part is not printed, or the steps are at %d", s.w.set.Guided)
+	}
+}
+
 // What a debrief shows of the face lies on the face, and nowhere else, and with
 // nothing to do it draws nothing.
 func TestDebriefMaps(t *testing.T) {

@@ -49,7 +49,7 @@ func Run(o Options) error {
 		trouble = err.Error()
 	}
 	w := newWindow(data, set)
-	w.readPart, w.board = o.ReadPart, o.Board
+	w.readPart, w.desk.Board = o.ReadPart, o.Board
 	w.dress()
 	w.front = shelf.NewFront()
 	out := sound.Open()

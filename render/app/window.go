@@ -42,7 +42,6 @@ type Window struct {
 	scenes []Scene // the one shown last, and those to go back to
 
 	readPart ownpart.Reader
-	board    bool    // for a projector
 	lines    float64 // points that the window is high
 	mute     func(bool)
 	scatter  func() uint64
@@ -91,7 +90,7 @@ func (w *Window) dress() {
 		}
 	}
 	scale := w.set.TextScale
-	if w.board {
+	if w.desk.Board {
 		theme = palette.ForRoom
 		scale = max(1, boardText*w.lines/boardLines/kit.Small.Size)
 	}

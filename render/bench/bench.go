@@ -69,6 +69,8 @@ type Bench struct {
 	instrumentHeight float64
 	dialog           dialog
 	drawer           drawer
+	unfolded         bool // on a board: the cut and the routine are shown
+	wordsAlone       bool // the rail has names without icons
 	hinge            hinge
 	set              set
 	sheet            run.Declare
@@ -143,7 +145,9 @@ func (b *Bench) Tick(u *kit.UI) scene.Next {
 	next := b.rail(u)
 	b.strip(u)
 	b.iron(u)
-	b.column(u)
+	if !b.folded() {
+		b.column(u)
+	}
 	b.bar(u)
 	if n := b.dialogs(u); n.To != scene.Stay {
 		next = n
@@ -176,6 +180,8 @@ func (b *Bench) back() scene.Next {
 		b.work.Stop()
 	case b.drawer != shut:
 		b.drawer = shut
+	case b.unfolded:
+		b.unfolded = false
 	case b.tool == rubTool && !b.work.OnMaster():
 		b.tool = paintTool
 	case b.drag != nil || b.cursor.down:
@@ -280,19 +286,43 @@ func (b *Bench) arrange(u *kit.UI) {
 	all := u.Size()
 	l := &b.layout
 	railWidth := math.Round(max(kit.MinTarget+8, min(92, u.Width(kit.Small, words.Say("bench.tool.point"))+20)))
-	if u.TextScale > 1.3 {
-		railWidth = math.Round(kit.MinTarget + 30)
+	if b.wordsAlone = u.TextScale > 1.3; b.wordsAlone {
+		// Icon and name below each other do not fit as often as there are tools.
+		railWidth = 0
+		for _, t := range slices.Concat(railTools, railDoors, railAway) {
+			railWidth = max(railWidth, math.Ceil(u.Width(kit.Small, words.Say("bench.tool."+t.id)))+14)
+		}
+		railWidth = max(railWidth, kit.MinTarget+8)
 	}
 	var rest kit.Rect
 	l.rail, rest = all.Left(railWidth)
-	columnWidth := math.Round(min(all.W*.42, 312*(1+(u.TextScale-1)*.72)))
-	l.column, rest = rest.Right(columnWidth)
+	l.column = kit.Rect{}
+	if b.deciding() {
+		columnWidth := math.Round(min(all.W*.42, 312*(1+(u.TextScale-1)*.72)))
+		l.column, rest = rest.Right(columnWidth)
+	}
 	l.bar, rest = rest.Bottom(b.barHeight(u, rest.W))
-	line := math.Ceil(u.Line(kit.Small)) + 4
-	l.strip, l.face = rest.Top(b.stripHeight(u, rest.W) + line)
+	strip, line := 0.0, math.Ceil(u.Line(kit.Small))+4
+	if !b.desk.Board || b.folded() || b.guess != nil || b.byHand() {
+		strip = b.stripHeight(u, rest.W)
+	}
+	if b.desk.Board {
+		line = 0 // the bar says it
+	}
+	l.strip, l.face = rest.Top(strip + line)
 	l.label = kit.Rect{X: l.strip.X + gap, Y: l.strip.Y + l.strip.H - line, W: l.strip.W - 2*gap, H: line}
 	l.face = pixelRect(l.face)
 }
+
+// deciding reports whether the column stands at the right. On a board it is folded
+// away until it is asked for, or until something is to be done in it.
+func (b *Bench) deciding() bool {
+	return !b.desk.Board || b.unfolded || b.drawer != shut || b.guess != nil
+}
+
+// folded reports whether the column was folded away as the window was divided in
+// this tick.
+func (b *Bench) folded() bool { return b.layout.column.Empty() }
 
 func pixelRect(r kit.Rect) kit.Rect {
 	p := stage.Pixels(r)
@@ -332,6 +362,9 @@ func (b *Bench) shortcuts(u *kit.UI) {
 	if u.Typed('k') && (b.drawer != setupDrawer || b.set.open != "cutting") {
 		b.openBlades()
 	}
+	if b.folded() && u.Typed('x') {
+		b.cross()
+	}
 	if b.drawer == shut {
 		return
 	}
@@ -353,6 +386,13 @@ type railItem struct {
 	tip     string
 }
 
+// What stands in the rail, in its three groups.
+var (
+	railTools = []railItem{{id: "paint", icon: brushIcon}, {id: "point", icon: pointIcon}, {id: "stroke", icon: strokeIcon}, {id: "frame", icon: frameIcon}, {id: "rub", icon: rubIcon}}
+	railDoors = []railItem{{id: "checks", key: "h", icon: checksIcon}, {id: "setup", key: "u", icon: setupIcon}, {id: "signoff", key: "o", icon: signIcon}}
+	railAway  = []railItem{{id: "keys", key: "?", icon: keysIcon}, {id: "settings", icon: gearIcon}, {id: "leave", icon: leaveIcon}}
+)
+
 // rail is the tools at the left, then what opens the drawers and the way to sign
 // off, then what leads away.
 func (b *Bench) rail(u *kit.UI) scene.Next {
@@ -361,16 +401,18 @@ func (b *Bench) rail(u *kit.UI) scene.Next {
 	const between, apart = 3.0, 6.0
 	c := u.ScrollColumn("rail.column", r.Inset(4), between)
 	defer c.Close()
-	tools := []railItem{{id: "paint", icon: brushIcon}, {id: "point", icon: pointIcon}, {id: "stroke", icon: strokeIcon}, {id: "frame", icon: frameIcon}, {id: "rub", icon: rubIcon}}
-	doors := []railItem{{id: "checks", key: "h", icon: checksIcon}, {id: "setup", key: "u", icon: setupIcon}, {id: "signoff", key: "o", icon: signIcon}}
-	away := []railItem{{id: "keys", key: "?", icon: keysIcon}, {id: "settings", icon: gearIcon}, {id: "leave", icon: leaveIcon}}
 	var labels []string
-	for _, t := range slices.Concat(tools, doors, away) {
+	for _, t := range slices.Concat(railTools, railDoors, railAway) {
 		labels = append(labels, words.Say("bench.tool."+t.id))
 	}
 	height := u.ToolHeightIn(r.W-8, r.H-8-between*float64(len(labels))-2*apart, len(labels), labels...)
-	for i, t := range tools {
-		o := kit.Opts{Art: t.icon, Checked: b.tool == tool(i), Key: string(rune('1' + i)), Group: "tools",
+	art := func(t railItem) []kit.Mark { return t.icon }
+	if b.wordsAlone {
+		height = u.WordHeight()
+		art = func(railItem) []kit.Mark { return nil }
+	}
+	for i, t := range railTools {
+		o := kit.Opts{Art: art(t), Checked: b.tool == tool(i), Key: string(rune('1' + i)), Group: "tools",
 			Tip: words.Say("bench.tip."+t.id, "key", i+1), Disabled: b.guess != nil && tool(i) != paintTool}
 		if u.Tool(c.Take(height), "tool."+t.id, words.Say("bench.tool."+t.id), o) {
 			b.take(tool(i))
@@ -378,8 +420,8 @@ func (b *Bench) rail(u *kit.UI) scene.Next {
 		}
 	}
 	c.Space(apart)
-	for i, t := range doors {
-		o := kit.Opts{Art: t.icon, Tone: kit.Quiet, Key: t.key, Tip: words.Say("bench.tip." + t.id), Disabled: b.guess != nil}
+	for i, t := range railDoors {
+		o := kit.Opts{Art: art(t), Tone: kit.Quiet, Key: t.key, Tip: words.Say("bench.tip." + t.id), Disabled: b.guess != nil}
 		o.Checked = b.drawer != shut && b.drawer == drawer(i+1)
 		if t.id == "signoff" && (b.work.Busy() || b.work.OnMaster() || b.work.Run.Prints() == 0) {
 			o.Disabled, o.Tip = true, words.Say("bench.tip.signoff.not")
@@ -396,8 +438,8 @@ func (b *Bench) rail(u *kit.UI) scene.Next {
 	c.Space(apart)
 	var next scene.Next
 	to := map[string]scene.Place{"keys": scene.Keys, "settings": scene.Settings, "leave": scene.Shelf}
-	for _, t := range away {
-		o := kit.Opts{Art: t.icon, Tone: kit.Quiet, Key: t.key, Tip: words.Say("bench.tip." + t.id)}
+	for _, t := range railAway {
+		o := kit.Opts{Art: art(t), Tone: kit.Quiet, Key: t.key, Tip: words.Say("bench.tip." + t.id)}
 		if u.Tool(c.Take(height), "go."+t.id, words.Say("bench.tool."+t.id), o) {
 			next = scene.Next{To: to[t.id]}
 		}

@@ -24,7 +24,11 @@ func (b *Bench) column(u *kit.UI) {
 	case b.drawer != shut:
 		b.openDrawer(u, r)
 	default:
-		foot, body := r.Bottom(2*u.ControlHeight() + gap/2)
+		buttons := 2.0
+		if b.desk.Board {
+			buttons++
+		}
+		foot, body := r.Bottom(buttons*(u.ControlHeight()+gap/2) - gap/2)
 		_, body = body.Bottom(gap)
 		c := u.ScrollColumn("decisions", body, gap-2)
 		b.decide(u, c)
@@ -35,6 +39,12 @@ func (b *Bench) column(u *kit.UI) {
 		f := u.Column(foot, gap/2)
 		b.cutButton(u, f.Take(u.ControlHeight()))
 		b.goButton(u, f.Take(u.ControlHeight()))
+		if b.desk.Board && u.Button(f.Take(u.ControlHeight()), "fold", words.Say("bench.fold"), kit.Opts{Key: "d"}) {
+			b.unfolded = false
+		}
+		if b.stacked(u) {
+			return // it stands in the bar
+		}
 		b.asked(u, kit.Rect{X: r.X, Y: foot.Y + foot.H + 2*gap, W: r.W, H: r.Y + r.H - foot.Y - foot.H - 2*gap})
 	}
 }
@@ -91,17 +101,23 @@ func barLines(u *kit.UI) int {
 
 // barHeight is the height of the bar in the given width.
 func (b *Bench) barHeight(u *kit.UI, width float64) float64 {
-	_, hours, prints, _ := b.barParts()
 	h := b.guidanceHeight(u) + 2*gap
-	if barStacks(u, width, hours, prints) {
-		// Guidance above, hours and buttons below.
-		return math.Ceil(h + max(u.Line(kit.Figure), u.ControlHeight()) + gap/2)
+	if b.stacked(u) {
+		// Guidance above, how it stands below, and the buttons there or below that.
+		stands := u.TextHeight(kit.Small, b.standing(u, width-2*gap), width-2*gap)
+		if b.folded() {
+			return math.Ceil(h + stands + u.ControlHeight() + gap)
+		}
+		return math.Ceil(h + max(stands, u.ControlHeight()) + gap/2)
 	}
 	return math.Ceil(max(h, 2*u.Line(kit.Figure)+2*gap, u.ControlHeight()+2*gap))
 }
 
 // guidanceHeight is the room for guidance: the first steps stand in larger type.
 func (b *Bench) guidanceHeight(u *kit.UI) float64 {
+	if b.desk.Board {
+		return 2 * u.Line(kit.Small)
+	}
 	kind := kit.Body
 	if u.TextScale < 1.5 && b.at() < len(firstSteps) {
 		kind = kit.Heading
@@ -109,9 +125,33 @@ func (b *Bench) guidanceHeight(u *kit.UI) float64 {
 	return float64(barLines(u)) * u.Line(kind)
 }
 
-// barStacks reports whether the hours stand below the guidance, on one line.
-func barStacks(u *kit.UI, width float64, hours, prints string) bool {
-	return max(u.Width(kit.Figure, hours), u.Width(kit.Figure, prints)) > width*.24
+// stacked reports whether the bar says below the guidance how the work stands and
+// what is asked for: words are large.
+func (b *Bench) stacked(u *kit.UI) bool { return b.desk.Board || u.TextScale >= 1.5 }
+
+// standing is the hours, the prints and what is asked for; on a board the prints,
+// the film and what is asked for, as much of it as stands on one line of the given
+// width.
+func (b *Bench) standing(u *kit.UI, width float64) string {
+	_, hours, prints, _ := b.barParts()
+	t := b.work.Run.Header().Setup.Target
+	height := b.desk.Set.Units.Height
+	asked := words.Say("bench.asked.short", "points", fmt.Sprint(t.PointsPerIn2), "film", height(t.FilmUM))
+	if !b.desk.Board {
+		return hours + " · " + prints + " · " + asked
+	}
+	if label, tone := b.label(); tone != kit.Plain {
+		// It is not this iron's print any more: that comes first.
+		return u.Shorten(kit.Small, label+" · "+words.Say("bench.asked.points.short", "points", fmt.Sprint(t.PointsPerIn2)), width)
+	}
+	short := prints + " · " + words.Say("bench.asked.points.short", "points", fmt.Sprint(t.PointsPerIn2))
+	if film := b.work.Run.Film(); film > 0 {
+		long := prints + " · " + words.Say("bench.bar.film", "film", height(film)) + " · " + asked
+		if u.Width(kit.Small, long) <= width {
+			return long
+		}
+	}
+	return short
 }
 
 // bar is the bottom line: guidance, what is going on, hours on iron.
@@ -120,27 +160,39 @@ func (b *Bench) bar(u *kit.UI) {
 	u.Panel(r, "bar", words.Say("bench.bar"))
 	guidance, hours, prints, tone := b.barParts()
 	inner := r.Inset(gap)
-	var words1, rest kit.Rect
+	var words1, rest, buttons kit.Rect
 	clock := hours + "\n" + prints
 	clockWidth := math.Ceil(max(u.Width(kit.Figure, hours), u.Width(kit.Figure, prints))) + 2
-	if barStacks(u, r.W, hours, prints) {
+	clockKind, clockAt := kit.Figure, kit.Finish
+	if b.stacked(u) {
 		words1, rest = inner.Top(b.guidanceHeight(u))
-		rest.Y += gap / 2
-		rest.H -= gap / 2
-		clock = hours + " · " + prints
-		clockWidth = math.Ceil(u.Width(kit.Figure, clock)) + 2
-		if b.work.Busy() {
-			clock, clockWidth = hours, math.Ceil(u.Width(kit.Figure, hours))+2
+		_, rest = rest.Top(gap / 2)
+		clock, clockWidth, clockKind, clockAt = b.standing(u, inner.W), inner.W, kit.Small, kit.Start
+		switch {
+		case b.folded():
+			var stands kit.Rect
+			stands, buttons = rest.Top(math.Ceil(u.TextHeight(kit.Small, clock, inner.W)))
+			_, buttons = buttons.Top(gap / 2)
+			u.Text(stands, "hours", clock, kit.Small, kit.Quiet, kit.Start)
+		case b.work.Busy():
+			clock, clockAt = prints, kit.Finish
+			clockWidth = math.Ceil(u.Width(kit.Small, prints)) + 2
 		}
 	} else {
 		rest, words1 = inner.Right(clockWidth + b.buttonsWidth(u))
 		words1.W -= gap
 	}
-	clockBox, buttons := rest.Right(min(clockWidth, rest.W))
+	if buttons.Empty() {
+		var clockBox kit.Rect
+		clockBox, buttons = rest.Right(min(clockWidth, rest.W))
+		u.Text(clockBox, "hours", clock, clockKind, kit.Quiet, clockAt)
+	}
 	kind, text := fitGuidance(u, guidance, words1, barLines(u), b.at() < len(firstSteps))
 	u.Status(words1, "guidance", text, kind, tone)
-	u.Text(clockBox, "hours", clock, kit.Figure, kit.Quiet, kit.Finish)
 	if !b.work.Busy() {
+		if b.folded() {
+			b.instead(u, buttons)
+		}
 		return
 	}
 	box := kit.Rect{X: buttons.X, Y: buttons.Y + (buttons.H-u.ControlHeight())/2, H: u.ControlHeight()}
@@ -152,6 +204,21 @@ func (b *Bench) bar(u *kit.UI) {
 	box.W = u.ButtonWidth(words.Say("bench.stop"), "")
 	if u.Button(box, "stop", words.Say("bench.stop"), kit.Opts{Tip: words.Say("bench.tip.stop")}) {
 		b.work.Stop()
+	}
+}
+
+// instead is what remains of the column while it is folded away: its two buttons,
+// and the one that brings it back.
+func (b *Bench) instead(u *kit.UI, r kit.Rect) {
+	label := words.Say("bench.unfold")
+	unfold, rest := r.Right(u.ButtonWidth(label, "d"))
+	goOn, rest := rest.Right(u.ButtonWidth(words.Say("bench.go"), "r") + gap)
+	goOn.W -= gap
+	rest.W -= gap
+	b.cutButton(u, rest)
+	b.goButton(u, goOn)
+	if u.Button(unfold, "unfold", label, kit.Opts{Key: "d", Tip: words.Say("bench.tip.unfold")}) {
+		b.unfolded = true
 	}
 }
 

@@ -68,7 +68,7 @@ func (b *Bench) label() (text string, tone kit.Tone) {
 // drawLabel sets the label under the strip, where it covers no metal.
 func (b *Bench) drawLabel(u *kit.UI) {
 	text, tone := b.label()
-	if text == "" || b.rubbing() {
+	if text == "" || b.rubbing() || b.layout.label.Empty() {
 		return
 	}
 	r := b.layout.label

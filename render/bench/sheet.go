@@ -45,7 +45,7 @@ func (b *Bench) sheetField(u *kit.UI, r kit.Rect, e run.SheetEntry) {
 		now = math.Round((float64(**at)/float64(e.Per) - f.low) / f.step)
 	}
 	high := math.Floor((f.high(x1-x0)-f.low)/f.step + 1e-9)
-	next, changed := u.Slider(r, "sheet."+e.ID, words.Say("bench.sheet."+e.ID), b.sheetValue(e, *at), now, -1, high, 1, kit.Opts{Tip: words.Say("bench.tip.sheet")})
+	next, changed := u.Slider(r, "sheet."+e.ID, words.Say("bench.sheet."+e.ID), b.sheetValue(e, *at), now, -1, high, 1, kit.Opts{})
 	switch {
 	case !changed:
 	case next < 0:
@@ -179,17 +179,22 @@ const classLines = 3
 // none.
 func (b *Bench) classField(u *kit.UI, c *kit.Column) {
 	at := slices.IndexFunc(gauge.Classes, func(k gauge.Class) bool { return k.ID == b.sheet.Class })
-	value := words.Say("bench.sheet.blank")
+	value, label := words.Say("bench.sheet.blank"), words.Say("bench.sheet.class")
 	if at >= 0 {
-		value = fmt.Sprint(at+1, " / ", len(gauge.Classes))
+		value = gauge.Classes[at].Use
 	}
-	next, _ := c.Slider("sheet.class", words.Say("bench.sheet.class"), value, float64(at), -1, float64(len(gauge.Classes)-1), 1, kit.Opts{Tip: words.Say("bench.tip.sheet")})
+	// As high for every class, so that the slider stays under the hand.
+	height := u.SliderHeight(c.Width(), label, value)
+	for _, k := range gauge.Classes {
+		height = max(height, u.SliderHeight(c.Width(), label, k.Use))
+	}
+	next, _ := u.Slider(c.Take(height), "sheet.class", label, value, float64(at), -1, float64(len(gauge.Classes)-1), 1, kit.Opts{})
 	b.sheet.Class = ""
 	text := words.Say("bench.sheet.class.none")
 	if next >= 0 {
 		k := gauge.Classes[int(next)]
 		b.sheet.Class = k.ID
-		text = words.Say("bench.sheet.class.is", "use", k.Use, "source", k.Source, "standing", string(k.Standing))
+		text = words.Say("bench.sheet.class.is", "n", int(next)+1, "of", len(gauge.Classes), "use", k.Use, "source", k.Source, "standing", string(k.Standing))
 	}
 	lines := classLines
 	for len(u.Wrap(kit.Small, text, c.Width())) > lines {

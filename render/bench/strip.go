@@ -44,8 +44,10 @@ func (b *Bench) stripItems() []stripItem {
 		e.icon, e.on = beforeIcon, b.prints.back
 		e.disabled = b.prints.before == nil || b.work.Busy() || b.guess != nil
 	}
-	add("nearer", "+").icon = nearerIcon
-	add("farther", "-").icon = fartherIcon
+	if !b.desk.Board { // there the wheel, two fingers and the keys do it
+		add("nearer", "+").icon = nearerIcon
+		add("farther", "-").icon = fartherIcon
+	}
 	add("whole", "0").icon = wholeIcon
 	return items
 }
@@ -55,6 +57,10 @@ const brushWidth = 190.0
 func (b *Bench) stripWidths(u *kit.UI) (widths []float64, height float64) {
 	// As high for every tool, so that the iron stays where it is.
 	brush := math.Round(brushWidth * (1 + (u.TextScale-1)*.8))
+	if b.desk.Board { // no broader than its words
+		const sides = 40
+		brush = math.Ceil(u.Width(kit.Body, words.Say("bench.strip.brush")) + u.Width(kit.Figure, b.desk.Set.Units.Across(2*largestBrush)) + sides)
+	}
 	height = max(u.ControlHeight(), u.SliderHeight(brush, words.Say("bench.strip.brush"), b.desk.Set.Units.Across(b.brush)))
 	for _, s := range b.stripItems() {
 		switch {
@@ -88,8 +94,14 @@ func (b *Bench) stripHeight(u *kit.UI, width float64) float64 {
 // strip is the row of controls over the iron.
 func (b *Bench) strip(u *kit.UI) {
 	r := b.layout.strip
+	if r.Empty() {
+		return
+	}
 	u.Panel(r, "strip", words.Say("bench.strip"))
 	b.drawLabel(u)
+	if r.H <= b.layout.label.H+gap {
+		return // on a board, beside the cut and the routine
+	}
 	c := u.Column(kit.Rect{X: r.X + gap, Y: r.Y + gap/2, W: r.W - 2*gap, H: r.H - gap}, gap/2)
 	widths, h := b.stripWidths(u)
 	items := b.stripItems()

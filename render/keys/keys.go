@@ -35,7 +35,7 @@ var groups = []struct {
 		{"H", "checks"}, {"I", "indicator"}, {"B", "block"}, {"U", "setup"}, {"K", "blade"}, {"O", "signoff"},
 	}},
 	{"cut", [][2]string{
-		{"[  ]", "depth"}, {",  .", "turn"}, {"X", "cross"}, {"C", "cut"},
+		{"[  ]", "depth"}, {",  .", "turn"}, {"X", "cross"}, {"C", "cut"}, {"D", "unfold"},
 	}},
 	{"routine", [][2]string{
 		{"R", "routine"}, {"1  2  3", "sure"}, {"L", "lift"}, {"S", "skip"},

@@ -132,8 +132,9 @@ func (u *UI) Button(r Rect, id, label string, o Opts) bool {
 	return u.pressed(id, o)
 }
 
-// Tool is a button with its icon over its name; where the name does not fit on
-// one line, or under the icon, the icon stands alone and the tip says the name.
+// Tool is a button with its icon over its name, which may take two lines; without
+// an icon the name stands alone. Where the name does not fit in the breadth, or
+// under the icon, the icon stands alone and the tip says the name.
 func (u *UI) Tool(r Rect, id, label string, o Opts) bool {
 	u.tool(r, RoleButton, id, label, 0, o)
 	return u.pressed(id, o)
@@ -146,12 +147,16 @@ func (u *UI) tool(r Rect, role Role, id, label string, room float64, o Opts) *No
 	}
 	n := u.add(Node{ID: id, Role: role, Tone: o.Tone, Label: label, Tip: o.Tip, Key: o.Key, Group: o.Group,
 		Rect: r, Disabled: o.Disabled, Checked: o.Checked, stop: true, target: true, Type: Small, Align: Middle})
-	side := u.IconSize() * 1.2
-	h := side
-	if u.ToolFits(r.W, label) && r.H >= h+2+u.Line(Small) {
-		n.Lines = []string{label}
-		h += 2 + u.Line(Small)
-		n.TextBox = Rect{r.X, r.Y + (r.H+h)/2 - u.Line(Small), r.W, u.Line(Small)}
+	side, h := 0.0, -2.0
+	if len(o.Art) > 0 {
+		side = u.IconSize() * 1.2
+		h = side
+	}
+	lines := u.toolLines(r.W, label)
+	if text := float64(len(lines)) * u.Line(Small); len(lines) > 0 && r.H >= h+2+text {
+		n.Lines = lines
+		h += 2 + text
+		n.TextBox = Rect{r.X, r.Y + (r.H+h)/2 - text, r.W, text}
 	}
 	ink := n.Look().Ink
 	n.Art = Place(o.Art, r.X+(r.W-side-room)/2, r.Y+(r.H-h)/2, side)
@@ -216,22 +221,38 @@ func Fitted(r Rect, m *Image) Rect {
 	return Rect{r.X + (r.W-w)/2, r.Y + (r.H-h)/2, w, h}
 }
 
-// ToolFits reports whether a tool of the given breadth shows its name.
-func (u *UI) ToolFits(width float64, label string) bool { return u.Width(Small, label) <= width-4 }
-
-// ToolHeight is the height of a tool with a name.
-func (u *UI) ToolHeight() float64 {
-	return math.Ceil(max(MinTarget, u.IconSize()*1.2+u.Line(Small)+12))
+// toolLines is the name of a tool of the given breadth, broken between words into
+// two lines at most; nil where it does not fit so.
+func (u *UI) toolLines(width float64, label string) []string {
+	for _, w := range strings.Fields(label) {
+		if u.Width(Small, w) > width-4 {
+			return nil
+		}
+	}
+	if lines := u.Wrap(Small, label, width-4); len(lines) <= 2 {
+		return lines
+	}
+	return nil
 }
+
+// ToolHeight is the height of a tool with a name of so many lines.
+func (u *UI) ToolHeight(lines int) float64 {
+	return math.Ceil(max(MinTarget, u.IconSize()*1.2+float64(lines)*u.Line(Small)+12))
+}
+
+// WordHeight is the height of a tool that is its name alone, on one line.
+func (u *UI) WordHeight() float64 { return math.Ceil(max(MinTarget, u.Line(Small)+4)) }
 
 // ToolHeightIn is the height of each of rows of tools of the given width, in so much
 // height: no higher than their icons where none of their names fits, or not all of
 // them below each other.
 func (u *UI) ToolHeightIn(width, height float64, rows int, labels ...string) float64 {
+	lines := 0
 	for _, l := range labels {
-		if u.ToolFits(width, l) && u.ToolHeight()*float64(rows) <= height {
-			return u.ToolHeight()
-		}
+		lines = max(lines, len(u.toolLines(width, l)))
+	}
+	if h := u.ToolHeight(lines); lines > 0 && h*float64(rows) <= height {
+		return h
 	}
 	return math.Ceil(max(MinTarget, u.IconSize()*1.2+12))
 }

@@ -314,9 +314,24 @@ func TestNothingChangesNothingDirty(t *testing.T) {
 	}
 }
 
+// A dialog dims the whole window, so all of it is drawn again as one comes and as it
+// goes.
+func TestADialogIsDrawnWithTheWholeWindow(t *testing.T) {
+	d := newDesk(t)
+	d.ticks(5)
+	for _, open := range []bool{true, false} {
+		d.u.TakeDirty()
+		d.f.open = open
+		d.ticks(1)
+		if r := d.u.TakeDirty(); r != d.u.Size() {
+			t.Errorf("a dialog, %v: %v is to be drawn again, want all of %v", open, r, d.u.Size())
+		}
+	}
+}
+
 func TestWrapKeepsEveryWord(t *testing.T) {
 	u := kit.New()
-	for _, width := range []float64{5, 60, 200, 1000} {
+	for _, width := range []float64{0, 5, 60, 200, 1000} {
 		joined := ""
 		for _, l := range u.Wrap(kit.Body, "blue unbelievably-long-unbroken-word and more", width) {
 			joined += l

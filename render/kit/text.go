@@ -51,7 +51,7 @@ func (u *UI) Wrap(t Type, text string, width float64) []string {
 				out = append(out, line)
 			}
 			line = word
-			for u.Width(t, line) > width {
+			for line != "" && u.Width(t, line) > width {
 				n := u.fits(t, line, width)
 				out = append(out, line[:n])
 				line = line[n:]

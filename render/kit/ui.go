@@ -154,7 +154,20 @@ func (u *UI) End() []Node {
 	u.keepFocus()
 	u.showTip()
 	u.dirty = u.dirty.Around(Changed(u.last, u.nodes))
+	if dialogs(u.last) != dialogs(u.nodes) {
+		u.Spoil() // one dims all that is below it
+	}
 	return u.nodes
+}
+
+func dialogs(nodes []Node) int {
+	n := 0
+	for i := range nodes {
+		if nodes[i].Role == RoleDialog {
+			n++
+		}
+	}
+	return n
 }
 
 // Nodes are the nodes of the last tick.

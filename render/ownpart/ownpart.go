@@ -119,17 +119,50 @@ func (s *Scene) again() {
 	s.image = draw(part)
 }
 
-// draw is the map of heights in colours.
+// bands is how many steps of height the lines of the map part.
+const bands = 8
+
+// finest is about how many places the map is broad, so that its lines are thin.
+const finest = 480
+
+// draw is the map of heights, from dark grey for low to white for high, with a line
+// where one band of height meets the next. Blue is kept for what touches a master.
 func draw(p *Part) *kit.Image {
-	m := &kit.Image{W: p.W, H: p.H, Pix: make([]byte, 4*p.W*p.H)}
-	for k, z := range p.Z {
-		if z != z {
+	times := max(1, finest/p.W)
+	m := &kit.Image{W: p.W * times, H: p.H * times}
+	m.Pix = make([]byte, 4*m.W*m.H)
+	shares := make([]float64, m.W*m.H)
+	for k := range shares {
+		shares[k] = (between(p, (float64(k%m.W)+.5)/float64(times)-.5, (float64(k/m.W)+.5)/float64(times)-.5) - p.Low) / math.Max(1e-9, p.High-p.Low)
+	}
+	band := func(k int) float64 { return math.Min(bands-1, math.Floor(bands*shares[k])) }
+	parts := func(k, other int) bool { return shares[other] == shares[other] && band(k) != band(other) }
+	for k, s := range shares {
+		if s != s {
 			continue
 		}
-		c := palette.Cividis((z - p.Low) / math.Max(1e-9, p.High-p.Low))
-		m.Pix[4*k], m.Pix[4*k+1], m.Pix[4*k+2], m.Pix[4*k+3] = c.R, c.G, c.B, 255
+		const lowest, highest, line = 70, 255, 20
+		grey := uint8(lowest + (highest-lowest)*math.Max(0, math.Min(1, s)))
+		if (k+1)%m.W != 0 && parts(k, k+1) || k+m.W < len(shares) && parts(k, k+m.W) {
+			grey = line
+		}
+		m.Pix[4*k], m.Pix[4*k+1], m.Pix[4*k+2], m.Pix[4*k+3] = grey, grey, grey, 255
 	}
 	return m
+}
+
+// between is the height at a place of the small map, in its steps, on straight lines
+// between its readings; where one of those is missing, the nearest.
+func between(p *Part, x, y float64) float64 {
+	x, y = math.Max(0, math.Min(float64(p.W-1), x)), math.Max(0, math.Min(float64(p.H-1), y))
+	i, j := min(int(x), max(0, p.W-2)), min(int(y), max(0, p.H-2))
+	u, v := x-float64(i), y-float64(j)
+	at := func(i, j int) float64 { return p.Z[min(j, p.H-1)*p.W+min(i, p.W-1)] }
+	z := (1-v)*((1-u)*at(i, j)+u*at(i+1, j)) + v*((1-u)*at(i, j+1)+u*at(i+1, j+1))
+	if z != z {
+		return at(int(math.Round(x)), int(math.Round(y)))
+	}
+	return z
 }
 
 const gap = 10.0

@@ -24,6 +24,8 @@ type Desk struct {
 	Today func() time.Time
 	// StepTime is how long a scene may work in one tick.
 	StepTime time.Duration
+	// Board is for a projector: large words, and the iron before all else.
+	Board bool
 }
 
 // Place is a scene that can be asked for.
