@@ -53,6 +53,15 @@ func (b *Bench) byHand() bool { return b.rubbing() && (b.tool == rubTool || !b.w
 // part and not the part on it.
 func (b *Bench) masterOnPart() bool { return b.work.Run.Header().Setup.Master.OnPart() }
 
+// laid is the key of words for the master that there is: other ones where it is laid
+// on the part.
+func (b *Bench) laid(key string) string {
+	if b.masterOnPart() {
+		return key + ".master"
+	}
+	return key
+}
+
 // handsWay is 1 or -1 along x and y: how a path, which is that of the part over the
 // master, runs to the way of the hand. A hand that moves a master over the part moves
 // the part the other way under it, in the mirror in which a face lies on a master.

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/before-iron/beforeiron/render/kit"
@@ -25,6 +26,9 @@ func TestAStraightedgeIsLaidOnThePart(t *testing.T) {
 	s := b.bench.Stage()
 	if s.Back || s.Over.Master == nil || s.Film.UM != 0 {
 		t.Fatalf("the part is shown face down: %v, the master as %v", s.Back, s.Over.Master)
+	}
+	if n := b.Node("guidance"); !strings.Contains(n.Label, "master over the part") {
+		t.Errorf("it says %q", n.Label)
 	}
 	before := *s.Over.Master
 	b.Key(kit.Right)
