@@ -212,11 +212,10 @@ func (b *Bench) bar(u *kit.UI) {
 func (b *Bench) instead(u *kit.UI, r kit.Rect) {
 	label := words.Say("bench.unfold")
 	unfold, rest := r.Right(u.ButtonWidth(label, "d"))
-	goOn, rest := rest.Right(u.ButtonWidth(words.Say("bench.go"), "r") + gap)
-	goOn.W -= gap
 	rest.W -= gap
-	b.cutButton(u, rest)
-	b.goButton(u, goOn)
+	halves := rest.Columns(2, gap)
+	b.cutButton(u, halves[0])
+	b.goButton(u, halves[1])
 	if u.Button(unfold, "unfold", label, kit.Opts{Key: "d", Tip: words.Say("bench.tip.unfold")}) {
 		b.unfolded = true
 	}

@@ -87,6 +87,8 @@ func (b *Bench) aim(r kit.Rect) {
 func (b *Bench) describe() string {
 	reading, fresh := b.work.Run.Reading()
 	switch {
+	case b.work.OnMaster() && b.masterOnPart():
+		return words.Say("bench.iron.under")
 	case b.work.OnMaster():
 		return words.Say("bench.iron.down")
 	case reading == nil:
@@ -356,6 +358,9 @@ func (b *Bench) lay(h kit.Hand) {
 	o := stage.Over{}
 	defer func() { b.over = o }()
 	if b.rubbing() {
+		if b.masterOnPart() {
+			o.Master = b.rub.master(b)
+		}
 		return
 	}
 	// While strokes fall they are what there is to see, not where they were to fall.

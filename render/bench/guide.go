@@ -175,7 +175,7 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 	case b.rubbing() && b.work.OnMaster():
 		return words.Say("bench.say.lift"), kit.Lit
 	case b.rubbing():
-		return words.Say("bench.say.rub"), kit.Lit
+		return words.Say(b.laid("bench.say.rub")), kit.Lit
 	case b.tooMuch():
 		return b.whyNoCut(true), kit.Caution
 	case b.ghosts.why != "":

@@ -49,6 +49,41 @@ func (b *Bench) rubbing() bool { return b.tool == rubTool || b.work.OnMaster() }
 // byHand reports whether it is a hand that rubs, and not the routine.
 func (b *Bench) byHand() bool { return b.rubbing() && (b.tool == rubTool || !b.work.Busy()) }
 
+// masterOnPart reports whether the master, a straightedge or a prism, is laid on the
+// part and not the part on it.
+func (b *Bench) masterOnPart() bool { return b.work.Run.Header().Setup.Master.OnPart() }
+
+// laid is the key of words for the master that there is: other ones where it is laid
+// on the part.
+func (b *Bench) laid(key string) string {
+	if b.masterOnPart() {
+		return key + ".master"
+	}
+	return key
+}
+
+// handsWay is 1 or -1 along x and y: how a path, which is that of the part over the
+// master, runs to the way of the hand. A hand that moves a master over the part moves
+// the part the other way under it, in the mirror in which a face lies on a master.
+func (b *Bench) handsWay() [2]float64 {
+	switch {
+	case !b.masterOnPart():
+		return [2]float64{1, 1}
+	case b.work.Run.Turned():
+		return [2]float64{1, -1}
+	}
+	return [2]float64{-1, 1}
+}
+
+// master is the outline of a master on the part, mm: x0, y0, x1, y1.
+func (r *rub) master(b *Bench) *[4]float64 {
+	x0, y0, x1, y1 := b.work.Run.Grid().Edges()
+	m, way := b.work.Run.Header().Setup.Master, b.handsWay()
+	x := (x0+x1)/2 + way[0]*(r.at[0]+b.routine.off[0])
+	y := (y0+y1)/2 + way[1]*(r.at[1]+b.routine.off[1])
+	return &[4]float64{x - m.LengthMM/2, y - m.WidthMM/2, x + m.LengthMM/2, y + m.WidthMM/2}
+}
+
 // rubView is the view while the part is rubbed: from so far that the plate round
 // it is seen.
 func (b *Bench) rubView() iron.View {
@@ -69,6 +104,7 @@ const (
 // is let go.
 func (r *rub) follow(b *Bench, u *kit.UI, h kit.Hand) {
 	x, y := b.rubView().MM(h.X, h.Y)
+	way := b.handsWay()
 	switch {
 	case b.work.Run.Film() == 0:
 		if h.Start {
@@ -76,10 +112,10 @@ func (r *rub) follow(b *Bench, u *kit.UI, h kit.Hand) {
 		}
 		return
 	case h.Start:
-		r.hold = [2]float64{x - r.at[0], y - r.at[1]}
+		r.hold = [2]float64{x - way[0]*r.at[0], y - way[1]*r.at[1]}
 		r.path = nil
 	case h.Down:
-		r.moveTo(x-r.hold[0], y-r.hold[1])
+		r.moveTo(way[0]*(x-r.hold[0]), way[1]*(y-r.hold[1]))
 	case h.Let:
 		r.done(b)
 	}
@@ -88,7 +124,7 @@ func (r *rub) follow(b *Bench, u *kit.UI, h kit.Hand) {
 	}
 	for key, by := range map[kit.Key][2]float64{kit.Left: {-rubByKey, 0}, kit.Right: {rubByKey, 0}, kit.Up: {0, -rubByKey}, kit.Down: {0, rubByKey}} {
 		if u.Acts(key) {
-			r.moveTo(r.at[0]+by[0], r.at[1]+by[1])
+			r.moveTo(r.at[0]+way[0]*by[0], r.at[1]+way[1]*by[1])
 		}
 	}
 	if u.Pressed(kit.Enter) || u.Pressed(kit.Space) {
@@ -118,10 +154,10 @@ func (r *rub) done(b *Bench) {
 }
 
 // show turns the part face down on the master while it is rubbed, and shows the
-// film there.
+// film there. Under a master that is laid on it the part stays as it is.
 func (r *rub) show(b *Bench, s *stage.Stage) {
 	x0, y0, x1, y1 := b.work.Run.Grid().Edges()
-	if film := b.work.Run.Film(); film > 0 {
+	if film := b.work.Run.Film(); film > 0 && !b.masterOnPart() {
 		const beyond = 12
 		s.Film = iron.Film{X0: x0 - beyond, Y0: y0 - beyond, X1: x1 + beyond, Y1: y1 + beyond, UM: film}
 	}
@@ -129,8 +165,11 @@ func (r *rub) show(b *Bench, s *stage.Stage) {
 		r.at = [2]float64{}
 		return
 	}
-	s.Back = true
 	s.View = b.rubView()
+	if b.masterOnPart() {
+		return
+	}
+	s.Back = true
 	s.View.X -= r.at[0]
 	s.View.Y -= r.at[1]
 	s.PlateX, s.PlateY = r.at[0], r.at[1]

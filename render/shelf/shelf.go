@@ -199,7 +199,7 @@ func (s *Shelf) begin(u *kit.UI, r kit.Rect) (next scene.Next) {
 	defer c.Close()
 	if last := s.last(); last != nil {
 		c.Name("resume.name", words.Say("shelf.resume"))
-		if c.Button("resume", s.title(last.Log.Header)+"\n"+s.state(last), kit.Opts{Tone: kit.Go}) {
+		if c.Button("resume", s.title(last)+"\n"+s.state(last), kit.Opts{Tone: kit.Go}) {
 			next = scene.Next{To: scene.Bench, Name: last.Name}
 		}
 	}
@@ -251,7 +251,8 @@ func (s *Shelf) last() *store.Saved {
 }
 
 // title is what a run is called.
-func (s *Shelf) title(h run.Header) string {
+func (s *Shelf) title(r *store.Saved) string {
+	h := r.Log.Header
 	for _, l := range s.lessons {
 		if l.ID == h.Lesson {
 			return words.Say("shelf.title.lesson", "lesson", l.Title, "seed", h.PartSeed)
@@ -263,7 +264,7 @@ func (s *Shelf) title(h run.Header) string {
 	if h.Setup.Part.Recipe != nil {
 		return words.Say("shelf.title.free", "seed", h.PartSeed)
 	}
-	return words.Say("shelf.title.own")
+	return words.Say("shelf.title.own", "name", r.Name)
 }
 
 // state is how a run stands, in a line.
@@ -304,11 +305,15 @@ func (s *Shelf) past(u *kit.UI, r kit.Rect) (next scene.Next) {
 	case len(s.rows) == 0:
 		c.Text("none", words.Say("shelf.none"), kit.Body, kit.Quiet)
 	}
+	last := s.last()
 	for i, row := range s.rows {
 		saved := &s.runs[row.run]
+		if saved == last {
+			continue // it stands at the left, to go on with
+		}
 		label := saved.Name
 		if saved.Log != nil {
-			label = s.title(saved.Log.Header)
+			label = s.title(saved)
 			if f := saved.Log.Header.Fork; f != nil {
 				label = words.Say("shelf.fork", "cycle", row.cycle)
 			}

@@ -34,6 +34,8 @@ type Over struct {
 	Supports [][2]float64 // on which the part would stand
 	Push     *[4]float64  // place and direction of a push in the hinge test
 	Pivot    *[2]float64  // and where the part turned
+	// Master is the outline of a master that is laid on the part: x0, y0, x1, y1, mm.
+	Master *[4]float64
 }
 
 // Map is values, um, over the cells of a face, x fastest; no number where the
@@ -58,7 +60,7 @@ func (o *Over) Same(p *Over) bool {
 		same(o.Brush, p.Brush) && same(o.Cross, p.Cross) &&
 		o.Map == p.Map && slices.Equal(o.Pins, p.Pins) &&
 		slices.Equal(o.Trace.UM, p.Trace.UM) && o.Block == p.Block &&
-		slices.Equal(o.Supports, p.Supports) && same(o.Push, p.Push) && same(o.Pivot, p.Pivot)
+		slices.Equal(o.Supports, p.Supports) && same(o.Push, p.Push) && same(o.Pivot, p.Pivot) && same(o.Master, p.Master)
 }
 
 func same[T comparable](a, b *T) bool {

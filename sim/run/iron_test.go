@@ -535,10 +535,15 @@ func TestCuresTakeTime(t *testing.T) {
 	}{
 		{Act{Stone: &Stone{Passes: 2}}, 240_000}, {Act{Wipe: &Wipe{What: "part"}}, 90_000}, {Act{Wipe: &Wipe{What: "master"}}, 90_000},
 		{Act{Roll: &Roll{Film: 300}}, 180_000}, {Act{Roll: &Roll{Film: 300, Passes: 2}}, 90_000}, {Act{Roll: &Roll{Film: 300, Passes: 6}}, 270_000},
+		{Act{Place: &Place{}}, 30_000}, {Act{Soak: &Soak{MS: 900_000}}, 900_000},
+		{Act{Lift: &Lift{}}, 20_000}, {Act{Turn: &Turn{}}, 10_000}, {Act{Place: &Place{X: 1500}}, 30_000}, {Act{Lift: &Lift{}}, 20_000},
 		{Act{Contrast: &Contrast{Colour: "red"}}, 60_000}, {Act{Chamfer: &Chamfer{Width: 50}}, 300_000}, {Act{Hone: &Hone{}}, 180_000},
 	} {
 		if out := do(t, r, c.act); out.MS != c.ms {
 			t.Errorf("%s takes %d ms, want %d", c.act.Kind(), out.MS, c.ms)
 		}
+	}
+	if out := do(t, r, rows(785, 600)); out.Laid == 0 || out.MS != 2000*out.Laid {
+		t.Errorf("%d strokes take %d ms, want two seconds each", out.Laid, out.MS)
 	}
 }

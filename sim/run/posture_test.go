@@ -441,13 +441,15 @@ func TestIndicatorOfASetup(t *testing.T) {
 }
 
 // workedBlind takes what a print colours down, again and again, with the part put
-// at one place of its master, after wait: a hand that believes that place. It
-// gives how far the middle of the length then stands above the ends, um, in truth.
-func workedBlind(t *testing.T, s Setup, at Place, wait, prints int) float64 {
+// at one place of its master, after wait: a hand that believes that place. What
+// it does first it does once. It gives how far the middle of the length then stands
+// above the ends, um, in truth.
+func workedBlind(t *testing.T, s Setup, at Place, film, wait, prints int, first ...Act) float64 {
 	t.Helper()
 	r := begin(t, s)
+	do(t, r, first...)
 	for n := range prints {
-		do(t, r, Act{Wipe: &Wipe{What: "master"}}, Act{Roll: &Roll{Film: 200}}, Act{Place: &at})
+		do(t, r, Act{Wipe: &Wipe{What: "master"}}, Act{Roll: &Roll{Film: film}}, Act{Place: &at})
 		if wait > 0 {
 			do(t, r, Act{Soak: &Soak{MS: wait}})
 		}
@@ -495,7 +497,7 @@ func workedBlind(t *testing.T, s Setup, at Place, wait, prints int) float64 {
 func TestWornPlateMisleadsAHandThatBelievesIt(t *testing.T) {
 	s := shaped(200, 60, surface.Form{}, Effects{Path: true})
 	s.Master = seat.Master{Grade: seat.True, LengthMM: 500, WidthMM: 400, WornUM: 25}
-	in, off := workedBlind(t, s, Place{}, 0, 16), workedBlind(t, s, Place{Y: 16500}, 0, 16)
+	in, off := workedBlind(t, s, Place{}, 200, 0, 16), workedBlind(t, s, Place{Y: 16500}, 200, 0, 16)
 	t.Logf("in the hollow the middle ends %.1f um above the ends, off it %.1f", in, off)
 	if in < 3 || math.Abs(off) > 1.5 {
 		t.Errorf("believed, the middle ends %.1f um above the ends, moved off the hollow %.1f", in, off)
@@ -507,11 +509,22 @@ func TestWornPlateMisleadsAHandThatBelievesIt(t *testing.T) {
 func TestWarmPartMisleadsAHandThatDoesNotWait(t *testing.T) {
 	s := shaped(300, 40, surface.Form{}, Effects{Heat: true})
 	s.Part.Stock.WarmK = 12
-	hasty, soaked := workedBlind(t, s, Place{}, 8000, 4), workedBlind(t, s, Place{}, 900_000, 4)
+	hasty, soaked := workedBlind(t, s, Place{}, 200, 8000, 4), workedBlind(t, s, Place{}, 200, 900_000, 4)
 	t.Logf("in haste the middle ends %.1f um above the ends, soaked %.1f", hasty, soaked)
 	if hasty < 2 || math.Abs(soaked) > 1 {
 		t.Errorf("in haste the middle ends %.1f um above the ends, soaked %.1f", hasty, soaked)
 	}
+}
+
+// cutHard is a bar of 400 mm, and what warms it: roughing at one end.
+func cutHard() (Setup, []Act) {
+	s := shaped(400, 40, surface.Form{}, Effects{Heat: true})
+	s.Part.Stock.ThicknessMM = 12
+	var acts []Act
+	for n := range 6 {
+		acts = append(acts, rows([]int{785, -785}[n%2], 1000))
+	}
+	return s, append(acts, Act{Stone: &Stone{Passes: 1}})
 }
 
 // A part that has not rested since it was cut hard at one end is warm by its own
@@ -519,14 +532,11 @@ func TestWarmPartMisleadsAHandThatDoesNotWait(t *testing.T) {
 // on the master for a quarter of an hour it prints there.
 func TestPartNotRestedSinceItWasCut(t *testing.T) {
 	print := func(rest int) (bool, float64) {
-		s := shaped(400, 40, surface.Form{}, Effects{Heat: true})
-		s.Part.Stock.ThicknessMM = 12
+		s, roughing := cutHard()
 		r := begin(t, s)
-		for n := range 6 {
-			do(t, r, rows([]int{785, -785}[n%2], 1000))
-		}
+		do(t, r, roughing[:6]...)
 		warm := r.WarmerK()
-		do(t, r, Act{Stone: &Stone{Passes: 1}}, Act{Roll: &Roll{Film: 100}}, Act{Place: &Place{}}, Act{Soak: &Soak{MS: rest}},
+		do(t, r, roughing[6], Act{Roll: &Roll{Film: 100}}, Act{Place: &Place{}}, Act{Soak: &Soak{MS: rest}},
 			Act{Rub: &Rub{Path: circles}}, Act{Lift: &Lift{}})
 		return colouredAt(t, r, 200, 20), warm
 	}
@@ -535,5 +545,19 @@ func TestPartNotRestedSinceItWasCut(t *testing.T) {
 	t.Logf("%.1f K warm", warm)
 	if warm < 1 || at || !later {
 		t.Errorf("%.1f K warm by cutting: its middle prints at once %v, rested %v", warm, at, later)
+	}
+}
+
+// A hand that goes on at once and believes its prints takes the ends down, print after
+// print, and crowns the part; rested before each print, it takes down what stands up
+// since the roughing. Bounds and number of prints were set after both had been seen.
+func TestPartNotRestedMisleadsAHandThatGoesOn(t *testing.T) {
+	s, roughing := cutHard()
+	was := workedBlind(t, s, Place{}, 100, 0, 0, roughing...)
+	hasty := workedBlind(t, s, Place{}, 100, 8000, 5, roughing...)
+	rested := workedBlind(t, s, Place{}, 100, 900_000, 5, roughing...)
+	t.Logf("roughed, the middle stands %.1f um above the ends; worked in haste %.1f, rested %.1f", was, hasty, rested)
+	if hasty < was+3 || rested > was {
+		t.Errorf("roughed, the middle stands %.1f um above the ends; worked in haste %.1f, rested %.1f", was, hasty, rested)
 	}
 }
