@@ -375,7 +375,7 @@ func (s *shooter) bench(ending string) {
 	s.key(kit.Escape)
 	s.typed("bo")
 	s.ticks(2)
-	s.click("fill")
+	s.press("fill") // in large words the buttons have to be scrolled to
 	s.shoot("bench-sheet" + ending)
 	s.key(kit.Escape)
 	s.typed("b")
