@@ -130,7 +130,7 @@ func mark(files []file, by *score.Rubric, tell func(done, total int) error) (*ma
 		}
 	}
 	var done atomic.Int64
-	if err := work.Spread(jobs, func() error { return tell(int(done.Add(1)), len(jobs)) }); err != nil {
+	if err := work.Spread(jobs, len(jobs), func() error { return tell(int(done.Add(1)), len(jobs)) }); err != nil {
 		return nil, err
 	}
 	m := &marked{logs: map[string]*run.Log{}}
@@ -279,9 +279,11 @@ func (s *Scene) told(u *kit.UI, r kit.Rect) (next scene.Next) {
 func (s *Scene) summary(u *kit.UI, c *kit.Column, m *marked, i int) (next scene.Next) {
 	x := &m.summaries[i]
 	id := func(part string) string { return fmt.Sprintf("lesson.%d.%s", i, part) }
-	title := words.Say("shelf.title.own")
+	title := x.Lesson
 	if l, err := lessons.Load(x.Lesson); err == nil {
 		title = l.Title
+	} else if title == "" {
+		title = words.Say("classroom.free")
 	}
 	c.Heading(id("title"), title)
 	if x.Few {

@@ -24,7 +24,7 @@ type pageWriting struct {
 func (d *Debrief) write() {
 	d.page = &pageWriting{}
 	if d.search == nil {
-		d.search = startSearch(d.log, d.rubric, searchTime)
+		d.search = d.startSearch(searchTime)
 	}
 }
 

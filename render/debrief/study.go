@@ -2,6 +2,7 @@ package debrief
 
 import (
 	"bytes"
+	"runtime"
 	"sync/atomic"
 	"time"
 
@@ -30,10 +31,14 @@ func parFile(h run.Header) string {
 }
 
 // startPar looks back on the careful hand's own run of the same surface, which is
-// worked first, or read when it was worked before.
-func startPar(s store.Store, h run.Header, by *score.Rubric) *study {
+// worked first, or read when it was worked before. It begins when the study is over.
+func startPar(s store.Store, h run.Header, by *score.Rubric, after *study) *study {
 	kept, err := s.Read(parFile(h))
 	return work.StartAside(func(tell func(int, int) error) (*review.Review, error) {
+		after.Wait()
+		if err := tell(0, review.ParPrints); err != nil {
+			return nil, err
+		}
 		var l *run.Log
 		if err == nil {
 			l = usable(kept)
@@ -95,16 +100,29 @@ type found struct {
 // machine is through in half of it.
 const searchTime = time.Minute
 
-// startSearch begins to search, for as long as limit; 0 sets none.
-func startSearch(l *run.Log, by *score.Rubric, limit time.Duration) *search {
+// manyCells are those of a face of which only one trial at a time is worked, so that
+// it stays within the memory that the window has.
+const manyCells = 2_000_000
+
+// startSearch begins to search when what is before it is over, for as long as limit;
+// 0 sets none.
+func startSearch(l *run.Log, by *score.Rubric, limit time.Duration, after *study, cells func() int) *search {
 	return work.StartAside(func(tell func(int, int) error) (f found, err error) {
 		log := *l
 		log.Seal = nil
+		total := review.Trials(&log)
+		after.Wait()
+		if err := tell(0, total); err != nil {
+			return f, err
+		}
+		atOnce := 1
+		if n := cells(); n > 0 && n < manyCells {
+			atOnce = runtime.GOMAXPROCS(0)
+		}
 		began := time.Now()
 		var done atomic.Int64
-		total := review.Trials(&log)
 		f.dearest, f.whole, err = review.Decisions(&log, review.UsualSearch(by), func(jobs []func()) error {
-			return work.Spread(jobs, func() error {
+			return work.Spread(jobs, atOnce, func() error {
 				if limit > 0 && time.Since(began) > limit {
 					return review.ErrTime
 				}

@@ -47,12 +47,12 @@ func TestSpread(t *testing.T) {
 	for k := range jobs {
 		jobs[k] = func() { did.Add(1) }
 	}
-	if err := Spread(jobs, func() error { return nil }); err != nil || did.Load() != 100 {
+	if err := Spread(jobs, len(jobs), func() error { return nil }); err != nil || did.Load() != 100 {
 		t.Errorf("%d of 100 jobs were done, %v", did.Load(), err)
 	}
 	did.Store(0)
 	enough := errors.New("enough")
-	err := Spread(jobs, func() error {
+	err := Spread(jobs, len(jobs), func() error {
 		if did.Load() >= 10 {
 			return enough
 		}
@@ -61,4 +61,41 @@ func TestSpread(t *testing.T) {
 	if n := did.Load(); !errors.Is(err, enough) || n < 10 || n > 10+int64(runtime.GOMAXPROCS(0)) {
 		t.Errorf("told after ten that it was enough, it did %d, %v", n, err)
 	}
+}
+
+// One at a time is one at a time.
+func TestSpreadOneByOne(t *testing.T) {
+	var at, most atomic.Int64
+	jobs := make([]func(), 20)
+	for k := range jobs {
+		jobs[k] = func() {
+			most.Store(max(most.Load(), at.Add(1)))
+			time.Sleep(time.Millisecond)
+			at.Add(-1)
+		}
+	}
+	if err := Spread(jobs, 1, func() error { return nil }); err != nil || most.Load() != 1 {
+		t.Errorf("%d at once, %v", most.Load(), err)
+	}
+}
+
+// What waits begins when the other is over, and goes on at once after one that was
+// never begun.
+func TestWait(t *testing.T) {
+	var over atomic.Bool
+	first := StartAside(func(func(int, int) error) (int, error) {
+		time.Sleep(5 * time.Millisecond)
+		over.Store(true)
+		return 1, nil
+	})
+	second := StartAside(func(func(int, int) error) (bool, error) {
+		first.Wait()
+		return over.Load(), nil
+	})
+	second.Wait()
+	if after, done, err := second.Get(); !after || !done || err != nil {
+		t.Errorf("it began before the other was over: %v, %v, %v", after, done, err)
+	}
+	var none *Aside[int]
+	none.Wait()
 }

@@ -154,11 +154,26 @@ func leastMetal(m *surface.Map, all frames, film float64) float64 {
 // mm, on which face and frames bear. above and heights are scratch: room for the
 // heights of all cells.
 func (all frames) volumeAt(m *surface.Map, film, b, c float64, above, heights []float64) float64 {
-	for k, z := range m.Z {
-		above[k] = z - b*m.X(k%m.NX) - c*m.Y(k/m.NX)
+	for j := range m.NY {
+		y, row := m.Y(j), above[j*m.NX:(j+1)*m.NX]
+		for i, z := range m.Z[j*m.NX : (j+1)*m.NX] {
+			row[i] = z - b*m.X(i) - c*y
+		}
 	}
 	top := math.Inf(1)
 	for _, f := range all {
+		// Where enough stands no lower than what holds so far, nothing is to be sorted.
+		reach := 0
+		for j := f.j0; j < f.j1; j++ {
+			for _, z := range above[j*m.NX+f.i0 : j*m.NX+f.i1] {
+				if z+film >= top {
+					reach++
+				}
+			}
+		}
+		if reach >= f.need {
+			continue
+		}
 		heights = heights[:0]
 		f.each(m, func(k int) { heights = append(heights, above[k]) })
 		top = math.Min(top, nth(heights, len(heights)-f.need)+film)
