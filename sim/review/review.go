@@ -90,7 +90,12 @@ func Of(l *run.Log, by *score.Rubric, progress func(done, total int)) (*Review, 
 	if err != nil {
 		return nil, err
 	}
-	return &b.Review, b.end(r)
+	if err := b.end(r); err != nil {
+		return nil, err
+	}
+	// What it took to make it, cells and all, is not kept with it.
+	out := b.Review
+	return &out, nil
 }
 
 // builder follows the run.
