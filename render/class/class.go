@@ -130,7 +130,7 @@ func mark(files []file, by *score.Rubric, tell func(done, total int) error) (*ma
 		}
 	}
 	var done atomic.Int64
-	if err := work.Spread(jobs, len(jobs), func() error { return tell(int(done.Add(1)), len(jobs)) }); err != nil {
+	if err := work.Spread(jobs, func() error { return tell(int(done.Add(1)), len(jobs)) }); err != nil {
 		return nil, err
 	}
 	m := &marked{logs: map[string]*run.Log{}}

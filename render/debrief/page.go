@@ -1,6 +1,7 @@
 package debrief
 
 import (
+	"errors"
 	"strings"
 
 	"github.com/before-iron/beforeiron/assets/words"
@@ -53,7 +54,7 @@ func (d *Debrief) advance(p *pageWriting) {
 	careful, parOver, _ := d.par.Get()
 	f, searchOver, err := d.search.Get()
 	switch {
-	case err != nil:
+	case err != nil && !errors.Is(err, errLarge):
 		p.err, p.over = err, true
 	case p.html == nil:
 		if v == nil || !parOver || !searchOver {

@@ -2,10 +2,11 @@ package debrief
 
 import (
 	"bytes"
-	"runtime"
+	"errors"
 	"sync/atomic"
 	"time"
 
+	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/par"
@@ -100,9 +101,12 @@ type found struct {
 // machine is through in half of it.
 const searchTime = time.Minute
 
-// manyCells are those of a face of which only one trial at a time is worked, so that
-// it stays within the memory that the window has.
-const manyCells = 2_000_000
+// mostCells are those of the largest face on which other decisions are tried: a trial
+// holds three runs at once, and on eight million cells it takes minutes.
+const mostCells = 2_000_000
+
+// errLarge answers a search on a larger face.
+var errLarge = errors.New(words.Say("debrief.decisions.large"))
 
 // startSearch begins to search when what is before it is over, for as long as limit;
 // 0 sets none.
@@ -112,21 +116,22 @@ func startSearch(l *run.Log, by *score.Rubric, limit time.Duration, after *study
 		log.Seal = nil
 		total := review.Trials(&log)
 		after.Wait()
-		if err := tell(0, total); err != nil {
-			return f, err
-		}
-		atOnce := 1
-		if n := cells(); n > 0 && n < manyCells {
-			atOnce = runtime.GOMAXPROCS(0)
+		if cells() > mostCells {
+			return f, errLarge
 		}
 		began := time.Now()
 		var done atomic.Int64
-		f.dearest, f.whole, err = review.Decisions(&log, review.UsualSearch(by), func(jobs []func()) error {
-			return work.Spread(jobs, atOnce, func() error {
-				if limit > 0 && time.Since(began) > limit {
-					return review.ErrTime
-				}
-				return tell(int(done.Add(1)), total)
+		how := review.UsualSearch(by)
+		how.Each = func() error {
+			if limit > 0 && time.Since(began) > limit {
+				return review.ErrTime
+			}
+			return tell(int(done.Load()), total)
+		}
+		f.dearest, f.whole, err = review.Decisions(&log, how, func(jobs []func()) error {
+			return work.Spread(jobs, func() error {
+				done.Add(1)
+				return how.Each()
 			})
 		})
 		return f, err

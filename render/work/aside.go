@@ -89,13 +89,13 @@ func (a *Aside[T]) Get() (v T, over bool, err error) {
 	return a.value, a.over, a.err
 }
 
-// Spread does jobs on all processors, at most so many at once; tell is called after
-// each, and its error ends the rest.
-func Spread(jobs []func(), most int, tell func() error) error {
+// Spread does jobs on all processors; tell is called after each, and its error
+// ends the rest.
+func Spread(jobs []func(), tell func() error) error {
 	var next atomic.Int64
 	var all sync.WaitGroup
 	var ended atomic.Pointer[error]
-	for range min(len(jobs), most, runtime.GOMAXPROCS(0)) {
+	for range min(len(jobs), runtime.GOMAXPROCS(0)) {
 		all.Go(func() {
 			for ended.Load() == nil {
 				k := int(next.Add(1)) - 1

@@ -47,12 +47,12 @@ func TestSpread(t *testing.T) {
 	for k := range jobs {
 		jobs[k] = func() { did.Add(1) }
 	}
-	if err := Spread(jobs, len(jobs), func() error { return nil }); err != nil || did.Load() != 100 {
+	if err := Spread(jobs, func() error { return nil }); err != nil || did.Load() != 100 {
 		t.Errorf("%d of 100 jobs were done, %v", did.Load(), err)
 	}
 	did.Store(0)
 	enough := errors.New("enough")
-	err := Spread(jobs, len(jobs), func() error {
+	err := Spread(jobs, func() error {
 		if did.Load() >= 10 {
 			return enough
 		}
@@ -60,22 +60,6 @@ func TestSpread(t *testing.T) {
 	})
 	if n := did.Load(); !errors.Is(err, enough) || n < 10 || n > 10+int64(runtime.GOMAXPROCS(0)) {
 		t.Errorf("told after ten that it was enough, it did %d, %v", n, err)
-	}
-}
-
-// One at a time is one at a time.
-func TestSpreadOneByOne(t *testing.T) {
-	var at, most atomic.Int64
-	jobs := make([]func(), 20)
-	for k := range jobs {
-		jobs[k] = func() {
-			most.Store(max(most.Load(), at.Add(1)))
-			time.Sleep(time.Millisecond)
-			at.Add(-1)
-		}
-	}
-	if err := Spread(jobs, 1, func() error { return nil }); err != nil || most.Load() != 1 {
-		t.Errorf("%d at once, %v", most.Load(), err)
 	}
 }
 
