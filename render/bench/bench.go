@@ -14,7 +14,6 @@ import (
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/stage"
 	"github.com/before-iron/beforeiron/render/work"
-	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -80,13 +79,13 @@ type Bench struct {
 	hurry            bool // the act being done is not played out
 	working          bool // something was left to do by the last step
 	guide            guide
-	coach            *advice.Coach
 	prints           prints
 }
 
 // New is the bench with a run on it.
 func New(desk *scene.Desk, w *work.Work) *Bench {
-	b := &Bench{desk: desk, work: w, brush: 6, passDir: -1, coach: advice.NewCoach(desk.Set.Foresaw)}
+	b := &Bench{desk: desk, work: w, brush: 6, passDir: -1}
+	w.Coach.Trust(desk.Set.Foresaw)
 	b.painted = b.newPaint()
 	x0, y0, x1, y1 := w.Run.Grid().Edges()
 	b.set = firstSet(x1 - x0)
@@ -238,7 +237,7 @@ func (b *Bench) step() {
 }
 
 // took takes in an act that was done.
-func (b *Bench) took(e run.Entry) {
+func (b *Bench) took(e work.Ended) {
 	b.guide.trouble = ""
 	if e.Out.Print != nil {
 		b.prints.seen()
