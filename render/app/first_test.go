@@ -21,7 +21,7 @@ func TestTheFirstPart(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	coach := advice.NewCoach(0)
+	coach := advice.NewCoach()
 	r.Record = func(e run.Entry) error {
 		for _, a := range coach.See(r, &e) {
 			if a.ID == "skin-first" {

@@ -6,6 +6,7 @@ import (
 
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/run"
 )
@@ -94,17 +95,17 @@ func (g *guide) follow(b *Bench) {
 }
 
 // took goes on by what was done.
-func (g *guide) took(b *Bench, e run.Entry) {
+func (g *guide) took(b *Bench, e work.Ended) {
 	g.cleared = false
-	g.feel(e)
+	g.feel(e.Entry)
 	cut, print := e.Act.Cut != nil, e.Out.Print != nil
 	if cut || print {
 		g.advised = ""
 	}
-	if said := b.coach.See(b.work.Run, &e); len(said) > 0 && e.Act.SignOff == nil {
-		g.advised = said[0].Text()
+	if len(e.Said) > 0 && e.Act.SignOff == nil {
+		g.advised = e.Said[0].Text()
 	}
-	if right := b.coach.Right(); right != b.desk.Set.Foresaw {
+	if right := b.work.Coach.Right(); right != b.desk.Set.Foresaw {
 		b.desk.Set.Foresaw = right
 		b.desk.Changed()
 	}

@@ -39,7 +39,7 @@ func follow(t *testing.T, s run.Setup) *coached {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := &coached{Coach: NewCoach(0), t: t, run: r}
+	c := &coached{Coach: NewCoach(), t: t, run: r}
 	r.Record = func(e run.Entry) error {
 		c.said = append(c.said, c.See(r, &e)...)
 		return nil
