@@ -39,10 +39,13 @@ func rounded(token []byte) []byte {
 	if err != nil {
 		return token // a text
 	}
-	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', answerDigits, 64), 64)
+	v, _ = strconv.ParseFloat(digits(v), 64)
 	out, _ := json.Marshal(v)
 	return out
 }
+
+// digits writes v to answerDigits, no nought behind.
+func digits(v float64) string { return strconv.FormatFloat(v, 'g', answerDigits, 64) }
 
 // figure is v, or nil where it is no number.
 func figure(v float64) *float64 {

@@ -10,21 +10,22 @@ import (
 // Positions a step apart that binary cannot hold, tenths of an inch and fifths of a
 // millimetre: the answer shows the step and not what was lost.
 func TestAnswersShowTheirFigures(t *testing.T) {
-	for head, want := range map[string]string{
-		"x_in,y_in,z_um\n": `"pitch_mm":[2.54,2.54]`,
-		"x,y,z_um\n":       `"pitch_mm":[0.1,0.1]`,
-	} {
+	for head, pitch := range map[string]string{"x_in,y_in,z_um\n": "2.54", "x,y,z_um\n": "0.1"} {
 		var text strings.Builder
 		text.WriteString(head)
 		for k := range 40 * 30 {
 			json.NewEncoder(&text).Encode([3]float64{float64(k%40) / 10, float64(k/40) / 10, float64(k * k % 7)})
 		}
-		out := good(t, "measure", write(t, "a.csv", strings.NewReplacer("[", "", "]", "").Replace(text.String())), "--json")
+		file := write(t, "a.csv", strings.NewReplacer("[", "", "]", "").Replace(text.String()))
+		if out, want := good(t, "measure", file), "pitch "+pitch+" x "+pitch+" mm\n"; !strings.Contains(out, want) {
+			t.Errorf("%q: want %q in %s", head, want, out)
+		}
+		out := good(t, "measure", file, "--json")
 		var compact bytes.Buffer
 		if err := json.Compact(&compact, []byte(out)); err != nil {
 			t.Fatal(err)
 		}
-		if !strings.Contains(compact.String(), want) {
+		if want := `"pitch_mm":[` + pitch + "," + pitch + "]"; !strings.Contains(compact.String(), want) {
 			t.Errorf("%q: want %s in %s", head, want, out)
 		}
 	}
