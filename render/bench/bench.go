@@ -77,6 +77,7 @@ type Bench struct {
 	staleAsked       int // print of which it was asked whether to sign off what it does not show
 	blade            blades
 	hurry            bool // the act being done is not played out
+	working          bool // something was left to do by the last step
 	guide            guide
 	prints           prints
 }
@@ -201,6 +202,11 @@ func (b *Bench) back() scene.Next {
 	return scene.Next{}
 }
 
+// atOnce is how many times the usual time of a step the first may take: the whole
+// routine on an ordinary face is then done in one, and the print is on the screen
+// sooner by the frames that would have come in between.
+const atOnce = 3
+
 // step goes on with the act being done, and takes in what came of it.
 func (b *Bench) step() {
 	strokes := 0
@@ -213,11 +219,16 @@ func (b *Bench) step() {
 		b.work.Rest()
 		return
 	}
-	b.work.Step(b.desk.StepTime, strokes)
+	budget := b.desk.StepTime
+	if !b.working {
+		budget *= atOnce
+	}
+	b.work.Step(budget, strokes)
+	b.working = b.work.Busy()
 	for _, e := range b.work.Ended() {
 		b.took(e)
 	}
-	if !b.work.Busy() {
+	if !b.working {
 		b.hurry = false
 	}
 	if err := b.work.Err(); err != nil {

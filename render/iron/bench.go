@@ -36,8 +36,10 @@ const (
 // give each view that is shown at a time its own Bench.
 type Bench struct {
 	camera camera
-	ground ground
-	spare  *ebiten.Image // of the size of the view, for moving along
+	// ground lies round a part that is face up, under round one that is face down:
+	// that is seen from elsewhere, and a print is looked at where it was before.
+	ground, under ground
+	spare         *ebiten.Image // of the size of the view, for moving along
 
 	drawn   bool
 	scene   Scene
@@ -224,6 +226,9 @@ func (b *Bench) back(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) {
 // surround draws what lies round the face over the given rectangles.
 func (b *Bench) surround(dst *ebiten.Image, v View, s Scene, around []image.Rectangle) {
 	g := &b.ground
+	if s.Back {
+		g = &b.under
+	}
 	g.look(v, s, around, &b.spare)
 	s.Lamp.mesh(v, around).draw(dst, "around", ebiten.BlendSourceOver, map[string]any{
 		"LampColour": lampColour[:], "Tall": float32(tall), "OutlineReach": float32(outlineReach), "Block": oneIf(s.Face != nil),

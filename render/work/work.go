@@ -34,7 +34,8 @@ type Work struct {
 	err   error
 	ended []Ended
 	laid  []blade.Stroke
-	// OneByOne lets a step end with every act, so that each can be seen.
+	// OneByOne lets a step end with every act, so that each can be seen; of a rub
+	// there is nothing to see until the part is lifted.
 	OneByOne bool
 
 	marking  *Marking
@@ -245,9 +246,10 @@ func (w *Work) Step(budget time.Duration, strokes int) {
 		if !ended {
 			return
 		}
+		rubbed := w.queue[0].Rub != nil
 		w.queue, w.job = w.queue[1:], nil
 		w.note(before, nil)
-		if w.OneByOne || time.Now().After(until) {
+		if w.OneByOne && !rubbed || time.Now().After(until) {
 			return
 		}
 	}

@@ -330,17 +330,36 @@ func read(r *blue.Reading) print {
 	p.tiles = make([]float64, p.nx*p.ny)
 	cells := make([]float64, len(p.tiles))
 	var zone [3][3]float64
-	for k := range r.Colour {
-		if r.Mask != nil && !r.Mask[k] {
-			continue
+	// The cells of a row that lie in one tile and one zone are counted at once.
+	tileOf := func(i int) int { return min(p.nx-1, int((r.X(i)-x0)/tileMM)) }
+	var begins []int
+	for i := range r.NX {
+		if i == 0 || tileOf(i) != tileOf(i-1) || i*3/r.NX != (i-1)*3/r.NX {
+			begins = append(begins, i)
 		}
-		i, j := k%r.NX, k/r.NX
-		t := min(p.ny-1, int((r.Y(j)-y0)/tileMM))*p.nx + min(p.nx-1, int((r.X(i)-x0)/tileMM))
-		cells[t]++
-		zone[j*3/r.NY][i*3/r.NX]++
-		if r.Coloured(k) {
-			p.tiles[t]++
-			p.zones[j*3/r.NY][i*3/r.NX]++
+	}
+	for j := range r.NY {
+		row, down := min(p.ny-1, int((r.Y(j)-y0)/tileMM))*p.nx, j*3/r.NY
+		for n, from := range begins {
+			to := r.NX
+			if n+1 < len(begins) {
+				to = begins[n+1]
+			}
+			metal, coloured := 0, 0
+			for k := j*r.NX + from; k < j*r.NX+to; k++ {
+				if r.Mask != nil && !r.Mask[k] {
+					continue
+				}
+				metal++
+				if r.Coloured(k) {
+					coloured++
+				}
+			}
+			t, along := row+tileOf(from), from*3/r.NX
+			cells[t] += float64(metal)
+			p.tiles[t] += float64(coloured)
+			zone[down][along] += float64(metal)
+			p.zones[down][along] += float64(coloured)
 		}
 	}
 	for t, n := range cells {
