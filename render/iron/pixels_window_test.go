@@ -423,7 +423,7 @@ func TestAMasterCoversAndShowsItsBlue(t *testing.T) {
 				t.Errorf("%+v lets what is under it be seen at %v: %v", m, at, c)
 			}
 		}
-		x, y := v.Px(50, 20-2*masterShadow)
+		x, y := v.Px(50, 50+1.3*masterShadow)
 		if c := seen.RGBAAt(int(x), int(y)); c != ground {
 			t.Errorf("%+v changes what is far from it: %v", m, c)
 		}
