@@ -97,7 +97,7 @@ func (g *guide) follow(b *Bench) {
 // took goes on by what was done.
 func (g *guide) took(b *Bench, e work.Ended) {
 	g.cleared = false
-	g.feel(e.Entry)
+	g.feel(b, e.Entry)
 	cut, print := e.Act.Cut != nil, e.Out.Print != nil
 	if cut || print {
 		g.advised = ""
@@ -138,15 +138,15 @@ func (g *guide) took(b *Bench, e work.Ended) {
 
 // feel takes in what no print shows: that the part dragged or tipped, or was flaked
 // before it was ready.
-func (g *guide) feel(e run.Entry) {
+func (g *guide) feel(b *Bench, e run.Entry) {
 	if e.Act.Cut != nil || e.Act.Place != nil || e.Act.Wipe != nil {
 		g.felt = ""
 	}
 	switch {
 	case e.Out.Drag > 0:
-		g.felt = words.Say("bench.felt.drags")
+		g.felt = b.say("bench.felt.drags")
 	case e.Out.Tipped > 0:
-		g.felt = words.Say("bench.felt.tipped")
+		g.felt = b.say("bench.felt.tipped")
 	case e.Out.Early > 0:
 		g.felt = words.Say("bench.felt.early")
 	}
@@ -176,7 +176,7 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 	case b.rubbing() && b.work.OnMaster():
 		return words.Say("bench.say.lift"), kit.Lit
 	case b.rubbing():
-		return words.Say(b.laid("bench.say.rub")), kit.Lit
+		return b.say("bench.say.rub"), kit.Lit
 	case b.tooMuch():
 		return b.whyNoCut(true), kit.Caution
 	case b.ghosts.why != "":
@@ -197,7 +197,7 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 	case b.told != "" && fresh && b.at() != stepTold:
 		return b.told, kit.Lit
 	case reading == nil && b.work.Run.Prints() == 0:
-		return words.Say("bench.say.first"), kit.Lit
+		return b.say("bench.say.first"), kit.Lit
 	case b.at() < len(firstSteps):
 		if s := g.step(b, fresh); s != "" {
 			return s, kit.Lit
