@@ -357,3 +357,64 @@ func BenchmarkTick(b *testing.B) {
 		u.End()
 	}
 }
+
+// A column that goes on beyond its end says so there, with its arrow clear of what the
+// keys are on, and no longer once its end is reached; the page keys reach what is no
+// control.
+func TestAColumnSaysThatItGoesOn(t *testing.T) {
+	u, in := kit.New(), kit.Input{Size: kit.Rect{W: 300, H: 300}}
+	tick := func() {
+		u.Begin(in)
+		c := u.ScrollColumn("long", in.Size, 8)
+		for i := range 12 {
+			c.Button(fmt.Sprint("b", i), "Something to press", kit.Opts{})
+		}
+		c.Text("last", "Read at the end", kit.Body, kit.Plain)
+		c.Space(400)
+		c.Text("very last", "And after that", kit.Body, kit.Plain)
+		c.Close()
+		u.End()
+	}
+	node := func(id string) *kit.Node {
+		for i := range u.Nodes() {
+			if n := &u.Nodes()[i]; n.ID == id {
+				return n
+			}
+		}
+		return nil
+	}
+	key := func(k kit.Key) {
+		in.Held[k] = true
+		tick()
+		in.Held[k] = false
+		tick()
+		tick()
+	}
+	for range 3 {
+		tick()
+	}
+	if node("long.more") == nil || node("long.before") != nil {
+		t.Fatal("at its beginning the column does not say that it goes on below, or says that it does above")
+	}
+	for i := 1; i < 12; i++ {
+		key(kit.Tab)
+		n := node(fmt.Sprint("b", i))
+		if !n.Focus || n.Visible() != n.Rect {
+			t.Fatalf("Tab %d: the keys are on %q, seen %v of %v", i, u.Focused(), n.Visible(), n.Rect)
+		}
+		for _, end := range []string{"long.more", "long.before"} {
+			if s := node(end); s != nil && !s.Rect.Meets(n.Rect).Empty() {
+				t.Errorf("Tab %d: the shade lies on what the keys are on", i)
+			}
+		}
+	}
+	if node("long.more") == nil || node("long.before") == nil {
+		t.Error("on its way the column does not say that it goes on both ways")
+	}
+	key(kit.PageDown)
+	key(kit.PageDown)
+	key(kit.PageDown)
+	if n := node("very last"); n.Visible() != n.Rect || node("long.more") != nil {
+		t.Errorf("the page keys end at %v of %v", n.Visible(), n.Rect)
+	}
+}

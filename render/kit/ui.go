@@ -74,6 +74,7 @@ func (u *UI) Begin(in Input) {
 	u.point()
 	u.turnWheel()
 	u.moveFocus()
+	u.pageThrough()
 	if f := u.find(u.focus); f != nil && !f.Disabled && f.Role != RoleEntry && f.Role != RoleCanvas && u.active == "" {
 		for _, k := range [2]Key{Enter, Space} {
 			if u.acts[k] && !u.keyboard.repeats(k) {
