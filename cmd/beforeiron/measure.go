@@ -335,7 +335,7 @@ const contactsShown = 6
 func (m *measured) print(s streams) error {
 	t := newTable(s.out)
 	if m.Cells != nil {
-		t.row("cells", fmt.Sprintf("%d x %d", m.Cells[0], m.Cells[1]), fmt.Sprintf("%d valid, pitch %g x %g mm", m.ValidCells, m.PitchMM[0], m.PitchMM[1]))
+		t.row("cells", fmt.Sprintf("%d x %d", m.Cells[0], m.Cells[1]), fmt.Sprintf("%d valid, pitch %s x %s mm", m.ValidCells, digits(m.PitchMM[0]), digits(m.PitchMM[1])))
 	} else {
 		what := "they form no grid: flatness alone"
 		if m.Lines != nil {
