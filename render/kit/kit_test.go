@@ -418,3 +418,65 @@ func TestAColumnSaysThatItGoesOn(t *testing.T) {
 		t.Errorf("the page keys end at %v of %v", n.Visible(), n.Rect)
 	}
 }
+
+// Names are found by their beginning, whatever has the focus: one character after the
+// other narrows, the same again goes on, a pause begins anew, and what is found is seen.
+func TestTypeAhead(t *testing.T) {
+	u, in := kit.New(), kit.Input{Size: kit.Rect{W: 300, H: 300}}
+	names := []string{"..", "Alpha/", "beta/", "a plate.csv", "bar.csv", "Bed.csv", "bed 2.csv", "x.csv", "Äpfel.csv"}
+	entry := ""
+	tick := func() {
+		u.Begin(in)
+		c := u.ScrollColumn("files", in.Size, 8)
+		entry, _ = u.Entry(c.Take(u.ControlHeight()), "entry", "Name", entry, kit.Opts{})
+		c.Button("other", "Other", kit.Opts{})
+		u.TypeAhead("names")
+		for i, n := range names {
+			c.Option("names", i, n, "", kit.Opts{})
+		}
+		c.Close()
+		u.End()
+		in.Typed = nil
+	}
+	on := func(typed, want string) {
+		t.Helper()
+		for _, r := range typed {
+			in.Typed = []rune{r}
+			tick()
+		}
+		tick()
+		for i := range u.Nodes() {
+			if n := &u.Nodes()[i]; n.ID == u.Focused() && (n.Label != want || n.Visible() != n.Rect) {
+				t.Errorf("after %q the keys are on %q, seen %v of %v; want %q", typed, n.Label, n.Visible(), n.Rect, want)
+			}
+		}
+	}
+	pause := func() {
+		for range 70 {
+			tick()
+		}
+	}
+	tick()
+	u.FocusOn("other")
+	tick()
+	on("b", "beta/")
+	on("b", "bar.csv")
+	on("b", "Bed.csv")
+	pause()
+	on("bed", "bed 2.csv") // from the one that has the keys on
+	on("2", "bed 2.csv")   // the blank is not typed: no name goes on so
+	pause()
+	on("x", "x.csv")
+	pause()
+	on("ä", "Äpfel.csv")
+	pause()
+	on("al", "Alpha/")
+	pause()
+	on("q", "Alpha/")
+	u.FocusOn("entry")
+	tick()
+	on("b", "Name")
+	if entry != "b" {
+		t.Errorf("the entry holds %q", entry)
+	}
+}
