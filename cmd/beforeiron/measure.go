@@ -381,11 +381,7 @@ func (m *measured) print(s streams) error {
 			return t.end()
 		}
 		t.row("points", x.Points, fmt.Sprintf("from %d spots", x.Spots))
-		frames := "a density: no inch frame lies whole on the face"
-		if x.FrameMin != nil {
-			frames = fmt.Sprintf("%d to %d in an inch frame", *x.FrameMin, *x.FrameMax)
-		}
-		t.row("points per square inch", x.PerIn2, frames)
+		t.row("points per square inch", x.PerIn2, inFrames(x.FrameMin, x.FrameMax))
 		t.row("spread", x.ClarkEvans, fmt.Sprintf("Clark-Evans; variance to mean in 3 x 3 boxes %s", show(x.VMR3x3)))
 	}
 	return t.end()

@@ -105,3 +105,11 @@ func decimal(v float64) string {
 	}
 	return fmt.Sprintf("%.*f", places, v)
 }
+
+// inFrames says how many points the inch frames of a face hold.
+func inFrames(fewest, most *int) string {
+	if fewest == nil {
+		return "a density: no inch frame lies whole on the face"
+	}
+	return fmt.Sprintf("%d to %d in an inch frame", *fewest, *most)
+}

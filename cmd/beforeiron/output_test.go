@@ -47,3 +47,14 @@ func TestJSONIsRoundedInItsFiguresAlone(t *testing.T) {
 		}
 	}
 }
+
+// A face that no inch frame lies on has a density of points and no count.
+func TestFramesInWords(t *testing.T) {
+	small := "# pitch_mm: 0.5\n# unit: um\n" + strings.Repeat(strings.Repeat("0,", 19)+"0\n", 20)
+	wide := "# pitch_mm: 0.5\n# unit: um\n" + strings.Repeat(strings.Repeat("0,", 59)+"0\n", 60)
+	for text, want := range map[string]string{small: "a density: no inch frame lies whole on the face\n", wide: " in an inch frame\n"} {
+		if out := good(t, "measure", write(t, "a.csv", text)); !strings.Contains(out, want) {
+			t.Errorf("no %q in %s", want, out)
+		}
+	}
+}
