@@ -7,7 +7,6 @@ import (
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/work"
-	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -45,15 +44,15 @@ const deepUM = 10.0
 // of their depth: rows of 5 um about 2 um (computed; trade practice agrees).
 const sinksPerDepth = .4
 
-// firstLesson is the lesson whose part the first steps are told on, where it comes
-// with no machined skin: with one, they would have a patch cut too soon.
-const firstLesson = "coupon"
+// FirstLesson is the lesson whose part the first steps are told on. It comes with no
+// machined skin: on one, they would have a patch cut too soon.
+const FirstLesson = "worn-coupon"
 
 // at is the step that the learner is at; len(firstSteps) when all are gone, and
 // where nothing of them is said: in a scored run, on another part, on another way on.
 func (b *Bench) at() int {
 	h := b.work.Run.Header()
-	if h.Setup.Scored || h.Lesson != firstLesson || h.Fork != nil || advice.Machined(h.Setup.Part) {
+	if h.Setup.Scored || h.Lesson != FirstLesson || h.Fork != nil {
 		return len(firstSteps)
 	}
 	return b.desk.Set.Guided

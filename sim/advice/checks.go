@@ -477,7 +477,7 @@ func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 	x0, y0, x1, y1 := r.Grid().Edges()
 	face := (x1 - x0) * (y1 - y0)
 	whole := a.Example == nil && a.Region.AreaMM2() > .8*face
-	if Machined(r.Header().Setup.Part) && !whole && w.skin < 2 {
+	if machined(r.Header().Setup.Part) && !whole && w.skin < 2 {
 		why := "The machined skin is not broken, and its ridges print as if they were high places."
 		if f := r.Header().Setup.Part.Recipe.Finish; f == surface.Ground || f == surface.Fine {
 			why = "The ground skin is not broken, and so smooth a face may wring to the master and drag colour over hollows."
@@ -550,9 +550,9 @@ func (p print) everywhere() bool {
 	return true
 }
 
-// Machined reports whether a part comes with a machined skin, which is to be broken
+// machined reports whether a part comes with a machined skin, which is to be broken
 // before its prints are trusted. A worn face was scraped once and has none.
-func Machined(p run.Part) bool {
+func machined(p run.Part) bool {
 	return p.Recipe != nil && p.Recipe.Finish != "" && p.Recipe.Finish != surface.Worn
 }
 
