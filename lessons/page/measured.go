@@ -64,6 +64,7 @@ type (
 	figureRow   struct{ Name, Value, What string }
 	straightRow struct{ Name, Length, Zone, Least, Ends string }
 	lineRow     struct{ Name, Kind, Closure, Residual, Straight string }
+	stationRow  struct{ X, Y, Height, Uncertainty string }
 	classRow    struct{ Use, Asked, Got, So, Source string }
 	frameView   struct {
 		Drawing template.HTML
@@ -74,9 +75,11 @@ type (
 		Style                       template.CSS
 		MapTitle, MapCaption        string
 		Map, Key                    template.HTML
+		Wide                        bool // whether the map takes the whole width
 		Form                        []figureRow
 		Lines                       []lineRow
 		LinesNote                   string
+		Stations                    []stationRow
 		Profiles                    []template.HTML
 		Straight                    []straightRow
 		Curve                       template.HTML
@@ -301,8 +304,8 @@ func (m *Measured) fillProfiles(f *measuredFill) error {
 			}
 		}
 		s, err := gauge.Straightness(x, z)
-		if err != nil {
-			continue // all of it is missing
+		if err != nil || len(x) < 3 {
+			continue // missing, or two heights that any line goes through
 		}
 		zone := s.MinimumZone
 		p := plot{id: fmt.Sprintf("profile%d", k), title: l.name + ", µm over mm", x1: length,

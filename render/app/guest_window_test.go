@@ -243,6 +243,37 @@ func TestGuestCycleByTouch(t *testing.T) {
 	g.cycle()
 }
 
+// Taps and clicks that begin and end within a tick, as a machine that is too busy
+// delivers them, are all heard: a cycle by such keys and clicks.
+func TestGuestHearsTapsWithinATick(t *testing.T) {
+	g := newGuest(t)
+	tap := func(k ebiten.Key) {
+		g.PressKey(k)
+		g.ReleaseKey(k)
+		g.ticks(1)
+	}
+	tap(ebiten.KeyArrowLeft)
+	tap(ebiten.KeySpace)
+	for range 8 {
+		tap(ebiten.KeyArrowRight)
+	}
+	tap(ebiten.KeySpace)
+	click := func(at [2]float64) {
+		g.MoveCursor(at[0], at[1])
+		g.ticks(1)
+		g.PressMouseButton(ebiten.MouseButtonLeft)
+		g.ReleaseMouseButton(ebiten.MouseButtonLeft)
+		g.ticks(1)
+		g.MoveCursor(200, 700)
+		g.ticks(1)
+	}
+	click(cutButton)
+	g.run(7)
+	g.ticks(10)
+	click(routineButton)
+	g.cycle()
+}
+
 // A newcomer opens on one obvious patch of blue.
 func TestGuestOpensOnBlue(t *testing.T) {
 	g := newGuest(t)

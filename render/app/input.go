@@ -1,7 +1,10 @@
 package app
 
 import (
+	"slices"
+
 	"github.com/hajimehoshi/ebiten/v2"
+	"github.com/hajimehoshi/ebiten/v2/inpututil"
 
 	"github.com/before-iron/beforeiron/render/kit"
 )
@@ -24,34 +27,101 @@ var keyOf = map[kit.Key][]ebiten.Key{
 	kit.Delete:    {ebiten.KeyDelete},
 }
 
-// gather is what came in since the last tick, in points.
+// gather is what comes in, in points.
 type gather struct {
+	was     kit.Input // as the scene was last told
 	touches []ebiten.TouchID
 	typed   []rune
 }
 
-func (g *gather) input(size kit.Rect, scale float64) kit.Input {
-	in := kit.Input{Size: size}
+// inputs are what came in since the last tick, in the order in which the scene is to
+// be told. It is one, but on a machine that is too busy for sixty ticks a second.
+func (g *gather) inputs(size kit.Rect, scale float64) []kit.Input {
+	now := kit.Input{Size: size}
 	x, y := ebiten.CursorPosition()
-	in.X, in.Y = float64(x)/scale, float64(y)/scale
-	in.Main = ebiten.IsMouseButtonPressed(ebiten.MouseButtonLeft)
-	in.Second = ebiten.IsMouseButtonPressed(ebiten.MouseButtonRight)
-	in.Middle = ebiten.IsMouseButtonPressed(ebiten.MouseButtonMiddle)
-	in.WheelX, in.WheelY = ebiten.Wheel()
+	now.X, now.Y = float64(x)/scale, float64(y)/scale
+	var fell kit.Input
+	button := func(b ebiten.MouseButton) (down, fell bool) {
+		// IsMouseButtonPressed would still say yes of one let go in the tick in which it
+		// was pressed.
+		return inpututil.MouseButtonPressDuration(b) > 0, inpututil.IsMouseButtonJustPressed(b)
+	}
+	now.Main, fell.Main = button(ebiten.MouseButtonLeft)
+	now.Second, fell.Second = button(ebiten.MouseButtonRight)
+	now.Middle, fell.Middle = button(ebiten.MouseButtonMiddle)
+	now.WheelX, now.WheelY = ebiten.Wheel()
 	for k, keys := range keyOf {
 		for _, key := range keys {
-			in.Held[k] = in.Held[k] || ebiten.IsKeyPressed(key)
+			now.Held[k] = now.Held[k] || inpututil.KeyPressDuration(key) > 0
+			fell.Held[k] = fell.Held[k] || inpututil.IsKeyJustPressed(key)
 		}
 	}
-	in.Shift = ebiten.IsKeyPressed(ebiten.KeyShift)
+	now.Shift = ebiten.IsKeyPressed(ebiten.KeyShift)
 	if !ebiten.IsKeyPressed(ebiten.KeyControl) && !ebiten.IsKeyPressed(ebiten.KeyMeta) {
 		g.typed = ebiten.AppendInputChars(g.typed[:0])
-		in.Typed = g.typed
+		now.Typed = g.typed
 	}
 	g.touches = ebiten.AppendTouchIDs(g.touches[:0])
 	for _, id := range g.touches {
 		x, y := ebiten.TouchPosition(id)
-		in.Touches = append(in.Touches, kit.Touch{ID: int(id), X: float64(x) / scale, Y: float64(y) / scale})
+		now.Touches = append(now.Touches, kit.Touch{ID: int(id), X: float64(x) / scale, Y: float64(y) / scale})
 	}
+	steps := split(g.was, now, fell)
+	g.was = steps[len(steps)-1]
+	return steps
+}
+
+// split takes one tick apart into steps in which no button or key both falls and
+// rises, one finger does not become another, and one character is typed. was is the
+// step before, now is how things are at the end of the tick, and what is held in fell
+// went down during it.
+func split(was, now, fell kit.Input) []kit.Input {
+	up, down, end := quiet(was), now, quiet(now)
+	ups, downs, ends := switches(&up), switches(&down), switches(&end)
+	again, tapped := false, false
+	for i, f := range switches(&fell) {
+		again = again || *f && *ups[i]
+		tapped = tapped || *f && !*ends[i]
+		*ups[i] = *ups[i] && !*f
+		*downs[i] = *downs[i] || *f
+	}
+	up.Touches = nil
+	for _, t := range was.Touches {
+		if slices.ContainsFunc(now.Touches, func(n kit.Touch) bool { return n.ID == t.ID }) {
+			up.Touches = append(up.Touches, t)
+		}
+	}
+	again = again || len(up.Touches) < min(len(was.Touches), len(now.Touches))
+
+	var steps []kit.Input
+	if again {
+		steps = append(steps, up)
+	}
+	down.Typed = now.Typed[:min(1, len(now.Typed))]
+	steps = append(steps, down)
+	for i := 1; i < len(now.Typed); i++ {
+		next := quiet(down)
+		next.Typed = now.Typed[i : i+1]
+		steps = append(steps, next)
+	}
+	if tapped {
+		steps = append(steps, end)
+	}
+	return steps
+}
+
+// quiet is what goes on from one step to the next: no turn of the wheel and no
+// character is told twice.
+func quiet(in kit.Input) kit.Input {
+	in.WheelX, in.WheelY, in.Typed = 0, 0, nil
 	return in
+}
+
+// switches are the buttons and keys of an input.
+func switches(in *kit.Input) []*bool {
+	out := []*bool{&in.Main, &in.Second, &in.Middle}
+	for i := range in.Held {
+		out = append(out, &in.Held[i])
+	}
+	return out
 }

@@ -38,14 +38,16 @@ func (m *metal) follow(s stage.Stage) bool {
 		m.cut(s, stroke)
 	}
 	whole := image.Rectangle{Max: image.Pt(m.seen.NX, m.seen.NY)}
-	if m.metal != s.Metal {
+	switch {
+	case m.colour != s.Colour:
+		m.colour, changed = s.Colour, true
+		m.ink(whole)
+		// What a stone took before the print, a trace, is seen a tick later: the print
+		// does not wait for it.
+	case m.metal != s.Metal:
 		m.metal, changed = s.Metal, true
 		s.Look(m.seen, 0, 0, m.seen.NX, m.seen.NY)
 		m.face.Show(m.seen, whole)
-	}
-	if m.colour != s.Colour {
-		m.colour, changed = s.Colour, true
-		m.ink(whole)
 	}
 	return changed
 }

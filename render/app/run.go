@@ -123,7 +123,12 @@ func (g *game) Update() error {
 	if files := ebiten.DroppedFiles(); files != nil {
 		w.dropped(files)
 	}
-	return w.Tick(g.gather.input(g.size, g.scale))
+	for _, in := range g.gather.inputs(g.size, g.scale) {
+		if err := w.Tick(in); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // Draw implements ebiten.Game.

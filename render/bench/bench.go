@@ -14,7 +14,6 @@ import (
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/stage"
 	"github.com/before-iron/beforeiron/render/work"
-	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -78,14 +77,15 @@ type Bench struct {
 	staleAsked       int // print of which it was asked whether to sign off what it does not show
 	blade            blades
 	hurry            bool // the act being done is not played out
+	working          bool // something was left to do by the last step
 	guide            guide
-	coach            *advice.Coach
 	prints           prints
 }
 
 // New is the bench with a run on it.
 func New(desk *scene.Desk, w *work.Work) *Bench {
-	b := &Bench{desk: desk, work: w, brush: 6, passDir: -1, coach: advice.NewCoach(desk.Set.Foresaw)}
+	b := &Bench{desk: desk, work: w, brush: 6, passDir: -1}
+	w.Coach.Trust(desk.Set.Foresaw)
 	b.painted = b.newPaint()
 	x0, y0, x1, y1 := w.Run.Grid().Edges()
 	b.set = firstSet(x1 - x0)
@@ -202,6 +202,11 @@ func (b *Bench) back() scene.Next {
 	return scene.Next{}
 }
 
+// atOnce is how many times the usual time of a step the first may take: the whole
+// routine on an ordinary face is then done in one, and the print is on the screen
+// sooner by the frames that would have come in between.
+const atOnce = 3
+
 // step goes on with the act being done, and takes in what came of it.
 func (b *Bench) step() {
 	strokes := 0
@@ -214,11 +219,16 @@ func (b *Bench) step() {
 		b.work.Rest()
 		return
 	}
-	b.work.Step(b.desk.StepTime, strokes)
+	budget := b.desk.StepTime
+	if !b.working {
+		budget *= atOnce
+	}
+	b.work.Step(budget, strokes)
+	b.working = b.work.Busy()
 	for _, e := range b.work.Ended() {
 		b.took(e)
 	}
-	if !b.work.Busy() {
+	if !b.working {
 		b.hurry = false
 	}
 	if err := b.work.Err(); err != nil {
@@ -227,7 +237,7 @@ func (b *Bench) step() {
 }
 
 // took takes in an act that was done.
-func (b *Bench) took(e run.Entry) {
+func (b *Bench) took(e work.Ended) {
 	b.guide.trouble = ""
 	if e.Out.Print != nil {
 		b.prints.seen()
@@ -413,7 +423,7 @@ func (b *Bench) rail(u *kit.UI) scene.Next {
 	}
 	for i, t := range railTools {
 		o := kit.Opts{Art: art(t), Checked: b.tool == tool(i), Key: string(rune('1' + i)), Group: "tools",
-			Tip: words.Say("bench.tip."+t.id, "key", i+1), Disabled: b.guess != nil && tool(i) != paintTool}
+			Tip: b.say("bench.tip."+t.id, "key", i+1), Disabled: b.guess != nil && tool(i) != paintTool}
 		if u.Tool(c.Take(height), "tool."+t.id, words.Say("bench.tool."+t.id), o) {
 			b.take(tool(i))
 			u.FocusOn("iron")

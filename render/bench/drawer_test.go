@@ -512,6 +512,70 @@ func TestACycleOnEveryMasterWithAllEffects(t *testing.T) {
 	}
 }
 
+// What is said and shown of a straightedge or a prism calls it by its name, in every
+// drawer and while it is rubbed; nothing speaks of a plate.
+func TestWordsNameTheMasterThereIs(t *testing.T) {
+	for _, master := range free.Masters {
+		c := free.Usual()
+		c.Size, c.Master = "pad", master
+		setup, err := c.Setup()
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := newTable(t, 1280, 1400, 1)
+		wk, err := work.BeginPart(b.desk.Store, setup, "free", 3, 3)
+		b.must(err)
+		b.bench = New(b.desk, wk)
+		b.desk.Set.Guided = len(firstSteps)
+		named := 0
+		read := func() {
+			t.Helper()
+			b.Ticks(1)
+			for _, n := range b.UI.Nodes() {
+				for _, text := range []string{n.Label, n.Value, n.Tip} {
+					if strings.Contains(text, "{") {
+						t.Errorf("%s: a blank is not filled in %q", master, text)
+					}
+					if setup.Master.OnPart() && strings.Contains(strings.ToLower(text), "plate") {
+						t.Errorf("%s: %s says %q", master, n.ID, text)
+					}
+					if setup.Master.OnPart() && strings.Contains(text, master) {
+						named++
+					}
+				}
+			}
+		}
+		read()
+		b.Type("5")
+		read()
+		b.Key(kit.Right)
+		read()
+		b.Type("1r")
+		b.rest()
+		read()
+		b.Type("5")
+		b.Key(kit.Right)
+		b.Key(kit.Enter)
+		b.rest()
+		read()
+		b.Type("1")
+		b.rest()
+		b.Type("h")
+		read()
+		b.Type("hu")
+		b.Ticks(2)
+		for _, page := range setupPages {
+			b.page(page)
+			read()
+		}
+		b.Type("uo")
+		read()
+		if setup.Master.OnPart() && named < 10 {
+			t.Errorf("%s is named %d times", master, named)
+		}
+	}
+}
+
 // bareOfAll is a place of the face that is near to no spot of the last print.
 func (b *table) bareOfAll() [2]float64 {
 	reading, _ := b.bench.work.Run.Reading()

@@ -208,6 +208,7 @@ func (s *Scene) choose(u *kit.UI, r kit.Rect) (next scene.Next) {
 	if n == 0 {
 		c.Text("empty", words.Say("classroom.empty"), kit.Body, kit.Quiet)
 	}
+	u.TypeAhead("entries")
 	for i, e := range s.entries {
 		if !e.Folder {
 			c.Text(kit.ItemID("run", i), e.Name, kit.Small, kit.Plain)
@@ -215,6 +216,7 @@ func (s *Scene) choose(u *kit.UI, r kit.Rect) (next scene.Next) {
 		}
 		if c.Option("entries", i, e.Name+"/", "", kit.Opts{}) {
 			s.open(filepath.Join(s.folder, e.Name))
+			u.FocusOn(kit.ItemID("entries", 0))
 			break
 		}
 	}

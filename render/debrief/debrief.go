@@ -291,8 +291,11 @@ func (d *Debrief) ways(c *kit.Column) (next scene.Next) {
 // forkOpts are those of a button that goes another way.
 func (d *Debrief) forkOpts(key string) kit.Opts {
 	o := kit.Opts{Key: key, Tip: words.Say("debrief.tip.fork")}
-	if d.log.Header.Setup.Scored {
+	switch {
+	case d.locked:
 		o.Disabled, o.Tip = true, words.Say("debrief.tip.nofork")
+	case d.log.Header.Setup.Scored:
+		o.Tip = words.Say("debrief.tip.fork.scored")
 	}
 	return o
 }

@@ -29,12 +29,17 @@ func desk(t *testing.T) *scene.Desk {
 
 // begun is a run with some prints, guesses and cuts, on the bench.
 func begun(t *testing.T, d *scene.Desk, scatter uint64) *work.Work {
+	return begunAs(t, d, scatter, false)
+}
+
+func begunAs(t *testing.T, d *scene.Desk, scatter uint64, scored bool) *work.Work {
 	t.Helper()
 	l, err := lessons.Load("coupon")
 	if err != nil {
 		t.Fatal(err)
 	}
 	setup := l.Setup
+	setup.Scored = scored
 	// A small part is quickly made again; Setup is shared.
 	recipe := *setup.Part.Recipe
 	recipe.LengthMM, recipe.WidthMM, recipe.PitchMM = 50, 40, .4
@@ -181,6 +186,56 @@ func TestEveryPage(t *testing.T) {
 	l, err := dk.Store.Open(next.Name)
 	if err != nil || len(l.Entries) != d.cycles[1].acts || l.Header.Fork == nil {
 		t.Errorf("trying again from print 2 begins with %v, %v", l, err)
+	}
+}
+
+// Another way on from a scored run is there once it is signed off, from any cycle, as a
+// practice.
+func TestAScoredRunIsForkedAfterItsEnd(t *testing.T) {
+	dk := desk(t)
+	w := begunAs(t, dk, 1, true)
+	var next scene.Next
+	look := func(d *Debrief) *drive.Hand {
+		next = scene.Next{}
+		return drive.New(1280, 800, 1, func(u *kit.UI) {
+			if n := d.Tick(u); n.To != scene.Stay {
+				next = n
+			}
+		})
+	}
+	open, err := Open(dk, w.Name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := look(open)
+	h.Type("f")
+	if !h.Node("fork").Disabled || next.To != scene.Stay {
+		t.Errorf("while it is open another way leads to %+v", next)
+	}
+	open.Leave()
+	signOff(t, w)
+	for cycle := range 4 {
+		d := Of(dk, w)
+		d.at = cycle
+		h := look(d)
+		rest(t, h)
+		h.Type("f")
+		if next.To != scene.Bench {
+			t.Fatalf("from cycle %d another way leads to %+v", cycle+1, next)
+		}
+		o, err := work.Open(dk.Store, next.Name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, err := o.Step(time.Hour)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if again.Run.Header().Setup.Scored || again.Run.Prints() != cycle+1 {
+			t.Errorf("from cycle %d it goes on after print %d, scored: %v", cycle+1, again.Run.Prints(), again.Run.Header().Setup.Scored)
+		}
+		do(t, again, run.Act{Wipe: &run.Wipe{What: "part"}})
+		d.Leave()
 	}
 }
 

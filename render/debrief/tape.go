@@ -92,7 +92,7 @@ func (t *tape) play() error {
 	if err != nil {
 		return err
 	}
-	coach := advice.NewCoach(0)
+	coach := advice.NewCoach()
 	for i := range t.log.Entries {
 		e := &t.log.Entries[i]
 		if err := r.RepeatOne(*e); err != nil {

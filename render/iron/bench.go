@@ -36,8 +36,10 @@ const (
 // give each view that is shown at a time its own Bench.
 type Bench struct {
 	camera camera
-	ground ground
-	spare  *ebiten.Image // of the size of the view, for moving along
+	// ground lies round a part that is face up, under round one that is face down:
+	// that is seen from elsewhere, and a print is looked at where it was before.
+	ground, under ground
+	spare         *ebiten.Image // of the size of the view, for moving along
 
 	drawn   bool
 	scene   Scene
@@ -217,13 +219,16 @@ func (b *Bench) back(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) {
 		q.Custom0, q.Custom1, q.Custom2, q.Custom3 = float32(x), float32(y), q.Custom0, q.Custom1
 	}
 	m.draw(dst, "back", ebiten.BlendCopy, map[string]any{
-		"LampColour": lampColour[:], "Paint": []float32{.16, .20, .19}, "NoiseScale": noiseFor(v.PxPerMM),
+		"LampColour": lampColour[:], "Paint": painted[:], "NoiseScale": noiseFor(v.PxPerMM),
 	}, noiseImage())
 }
 
 // surround draws what lies round the face over the given rectangles.
 func (b *Bench) surround(dst *ebiten.Image, v View, s Scene, around []image.Rectangle) {
 	g := &b.ground
+	if s.Back {
+		g = &b.under
+	}
 	g.look(v, s, around, &b.spare)
 	s.Lamp.mesh(v, around).draw(dst, "around", ebiten.BlendSourceOver, map[string]any{
 		"LampColour": lampColour[:], "Tall": float32(tall), "OutlineReach": float32(outlineReach), "Block": oneIf(s.Face != nil),

@@ -199,6 +199,7 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 	case len(s.entries) == 0:
 		c.Text("empty", words.Say("own.empty"), kit.Body, kit.Quiet)
 	}
+	u.TypeAhead("entries")
 	for i, e := range s.entries {
 		label := e.Name
 		if e.Folder {
@@ -210,6 +211,7 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 		path := filepath.Join(s.folder, e.Name)
 		if e.Folder {
 			s.open(path)
+			u.FocusOn(kit.ItemID("entries", 0))
 			break
 		}
 		content, err := folders.ReadFile(path)

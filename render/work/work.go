@@ -10,6 +10,7 @@ import (
 
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/run"
 )
@@ -23,6 +24,7 @@ type Work struct {
 	Run    *run.Run
 	Lesson *lessons.Lesson // nil for somebody's own part
 	Torn   int             // number of a half-written last line that was dropped, 0 for none
+	Coach  *advice.Coach   // has seen every act of the run, those before it was opened too
 	at     int             // acts when it was opened
 
 	store store.Store
@@ -30,13 +32,20 @@ type Work struct {
 	queue []run.Act
 	job   *run.Job
 	err   error
-	ended []run.Entry
+	ended []Ended
 	laid  []blade.Stroke
-	// OneByOne lets a step end with every act, so that each can be seen.
+	// OneByOne lets a step end with every act, so that each can be seen; of a rub
+	// there is nothing to see until the part is lifted.
 	OneByOne bool
 
 	marking  *Marking
 	markedAt int // acts that it marks
+}
+
+// Ended is an act that ended, and what the coach said of it.
+type Ended struct {
+	run.Entry
+	Said []advice.Advice
 }
 
 // BeginLesson begins a run of a lesson on the surface of a seed.
@@ -57,20 +66,15 @@ func BeginPart(s store.Store, setup run.Setup, name string, seed, scatter uint64
 	return begin(s, r, nil, name)
 }
 
-// begin gives a run a file, with what has been done to it so far.
+// begin gives a run that was just begun a file.
 func begin(s store.Store, r *run.Run, l *lessons.Lesson, base string) (*Work, error) {
 	name, lines, err := s.Begin(base)
 	if err != nil {
 		return nil, err
 	}
-	w := &Work{Name: name, Run: r, Lesson: l, store: s}
+	w := &Work{Name: name, Run: r, Lesson: l, Coach: advice.NewCoach(), store: s}
 	if w.lines, err = run.NewWriter(lines, r.Header()); err != nil {
 		return nil, err
-	}
-	for _, e := range r.Entries() {
-		if err := w.lines.Entry(e); err != nil {
-			return nil, err
-		}
 	}
 	r.Record = w.lines.Entry
 	return w, nil
@@ -92,6 +96,7 @@ type Opening struct {
 	log   *run.Log
 	store store.Store
 	run   *run.Run
+	coach *advice.Coach
 	done  int
 }
 
@@ -108,7 +113,7 @@ func Open(s store.Store, name string) (*Opening, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Opening{name: name, log: l, store: s, run: r}, nil
+	return &Opening{name: name, log: l, store: s, run: r, coach: advice.NewCoach()}, nil
 }
 
 // Share is how much is done, 0 to 1.
@@ -126,11 +131,12 @@ func (o *Opening) Step(budget time.Duration) (*Work, error) {
 		if err := o.run.RepeatOne(o.log.Entries[o.done]); err != nil {
 			return nil, fmt.Errorf("%s: %w", o.name, err)
 		}
+		o.coach.See(o.run, &o.log.Entries[o.done])
 	}
 	if s := o.log.Seal; s != nil && s.Digest != o.run.Digest() {
 		return nil, fmt.Errorf("%s: %w", o.name, &run.DigestDiffers{Want: s.Digest, Got: o.run.Digest()})
 	}
-	w := &Work{Name: o.name, Run: o.run, Lesson: LessonOf(o.log.Header), Torn: o.log.Torn, store: o.store, at: o.done}
+	w := &Work{Name: o.name, Run: o.run, Lesson: LessonOf(o.log.Header), Torn: o.log.Torn, Coach: o.coach, store: o.store, at: o.done}
 	if o.log.Seal != nil {
 		return w, nil
 	}
@@ -240,9 +246,10 @@ func (w *Work) Step(budget time.Duration, strokes int) {
 		if !ended {
 			return
 		}
+		rubbed := w.queue[0].Rub != nil
 		w.queue, w.job = w.queue[1:], nil
 		w.note(before, nil)
-		if w.OneByOne || time.Now().After(until) {
+		if w.OneByOne && !rubbed || time.Now().After(until) {
 			return
 		}
 	}
@@ -255,14 +262,16 @@ func (w *Work) fail(err error) { w.queue, w.job, w.err = nil, nil, err }
 
 // note takes down what was recorded since.
 func (w *Work) note(before int, err error) {
-	w.ended = append(w.ended, w.Run.Entries()[before:]...)
+	for _, e := range w.Run.Entries()[before:] {
+		w.ended = append(w.ended, Ended{e, w.Coach.See(w.Run, &e)})
+	}
 	if err != nil {
 		w.fail(err)
 	}
 }
 
 // Ended are the acts that ended in the last step.
-func (w *Work) Ended() []run.Entry { return w.ended }
+func (w *Work) Ended() []Ended { return w.ended }
 
 // Laid are the strokes that were laid in the last step.
 func (w *Work) Laid() []blade.Stroke { return w.laid }
@@ -306,8 +315,10 @@ func (w *Work) OnMaster() bool {
 // WriteFork writes the file of another way on from a run after its first n acts,
 // and returns its name.
 func WriteFork(s store.Store, base string, l *run.Log, n int) (string, error) {
-	h := l.Header
-	h.Fork = &run.Fork{Of: l.Header.Sum(), Acts: n}
+	h, err := l.Fork(n)
+	if err != nil {
+		return "", err
+	}
 	name, lines, err := s.Begin(base)
 	if err != nil {
 		return "", err

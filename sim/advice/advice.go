@@ -97,9 +97,13 @@ type Coach struct {
 	all   []Advice       // everything that was noticed
 }
 
-// NewCoach follows a run from where it stands, of a learner who foresaw so many prints
-// in a row before it.
-func NewCoach(right int) *Coach { return &Coach{right: right, given: map[string]int{}} }
+// NewCoach follows a run from its start. One that is to know a run that was begun
+// before sees its acts again, each as it is done again.
+func NewCoach() *Coach { return &Coach{given: map[string]int{}} }
+
+// Trust tells of a learner who foresaw so many prints in a row up to now, whatever
+// those of this run were.
+func (c *Coach) Trust(right int) { c.right = right }
 
 // Right is how many prints in a row the learner has foreseen.
 func (c *Coach) Right() int { return c.right }

@@ -39,7 +39,7 @@ func follow(t *testing.T, s run.Setup) *coached {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c := &coached{Coach: NewCoach(0), t: t, run: r}
+	c := &coached{Coach: NewCoach(), t: t, run: r}
 	r.Record = func(e run.Entry) error {
 		c.said = append(c.said, c.See(r, &e)...)
 		return nil
@@ -426,6 +426,25 @@ func TestAdviceFades(t *testing.T) {
 	for n, w := range want {
 		if (spoke[n] > 0) != w {
 			t.Fatalf("spoke %v, want %v", spoke, want)
+		}
+	}
+}
+
+// A straightedge is laid on the part: one that is narrower than the part and longer
+// lies well in its middle, and is told of by its name where it does not.
+func TestAStraightedgeLaidOff(t *testing.T) {
+	s := pad(surface.Form{BowUM: 20}, "")
+	s.Master = seat.Master{Grade: seat.DIN8760, Kind: seat.Straightedge, LengthMM: 72, WidthMM: 15}
+	for x, want := range map[int]bool{0: false, 4000: true} {
+		c := follow(t, s)
+		c.do(printed(800, 0, x, short)[:4]...)
+		if c.noticed("off-plate") != want {
+			t.Errorf("laid %d mm off the middle, it is noticed: %v", x/100, !want)
+		}
+		for _, a := range c.all {
+			if strings.Contains(a.Text(), "plate") {
+				t.Errorf("it speaks of a plate: %s", a.Text())
+			}
 		}
 	}
 }

@@ -27,16 +27,10 @@ func Rim(f *surface.Face, reach float64) []int32 {
 	metal := make([]int32, f.Cells())
 	for k := range metal {
 		if f.Metal(k) {
-			metal[k] = -1 // a sliding maximum then finds any missing cell
+			metal[k] = -1 // a missing cell is then the highest around
 		}
 	}
-	line := newMaxLine(max(f.NX, f.NY))
-	for j := 0; j < f.NY; j++ {
-		line.slide(metal[j*f.NX:], 1, f.NX, rx)
-	}
-	for i := 0; i < f.NX; i++ {
-		line.slide(metal[i:], f.NX, f.NY, ry)
-	}
+	highestAround(metal, f.NX, f.NY, rx, ry)
 	var out []int32
 	for k, m := range metal {
 		i, j := k%f.NX, k/f.NX

@@ -32,17 +32,27 @@ func packed(mask []bool, nx, ny int) *bitmap {
 	b := newBitmap(nx, ny)
 	for j := 0; j < ny; j++ {
 		row, out := mask[j*nx:(j+1)*nx], b.row(j)
-		i := 0
-		for ; i+8 <= nx; i += 8 {
-			m := (*[8]bool)(row[i:])
-			out[i/64] |= (bit(m[0]) | bit(m[1])<<1 | bit(m[2])<<2 | bit(m[3])<<3 |
-				bit(m[4])<<4 | bit(m[5])<<5 | bit(m[6])<<6 | bit(m[7])<<7) << (i & 63)
+		k := 0
+		for ; len(row) >= 64; row = row[64:] {
+			out[k] = word((*[64]bool)(row))
+			k++
 		}
-		for ; i < nx; i++ {
-			out[i/64] |= bit(row[i]) << (i & 63)
+		for i, on := range row {
+			out[k] |= bit(on) << i
 		}
 	}
 	return b
+}
+
+// word has bit i set where cells[i] is.
+func word(cells *[64]bool) uint64 {
+	w := uint64(0)
+	for i := 0; i < 64; i += 8 {
+		m := (*[8]bool)(cells[i:])
+		w |= (bit(m[0]) + 2*bit(m[1]) + 4*(bit(m[2])+2*bit(m[3])) +
+			16*(bit(m[4])+2*bit(m[5])+4*(bit(m[6])+2*bit(m[7])))) << i
+	}
+	return w
 }
 
 func bit(on bool) uint64 {
@@ -64,110 +74,106 @@ type runs struct {
 // (union-find whose roots are the earliest runs).
 func (b *bitmap) runs(connect int) *runs {
 	r := &runs{of: b, start: make([]int32, b.ny+1)}
-	total := 0
 	for j := 0; j < b.ny; j++ {
-		r.start[j] = int32(total)
-		var carry uint64
-		for _, w := range b.row(j) {
-			total += bits.OnesCount64(w &^ (w<<1 | carry))
-			carry = w >> 63
-		}
+		r.start[j+1] = r.start[j] + stretches(b.row(j))
 	}
-	r.start[b.ny] = int32(total)
-	r.id = make([]int32, total)
+	r.id = make([]int32, r.start[b.ny])
 	for k := range r.id {
 		r.id[k] = int32(k)
 	}
 	for j := 1; j < b.ny; j++ {
 		join(r.id, b.row(j-1), b.row(j), r.start[j-1], r.start[j], connect == 8)
 	}
-	// A root stands before all its members, so one pass numbers them in order.
-	for k, p := range r.id {
-		if p == int32(k) {
-			r.id[k] = int32(r.n)
-			r.n++
-		} else {
-			r.id[k] = r.id[p]
-		}
-	}
+	r.number()
 	return r
 }
 
-// run is a row's stretch of cells i0 <= i < i1 that belong to one patch.
-type run struct{ i0, i1 int32 }
-
-// extents are the runs that r.id names.
-func (r *runs) extents() []run {
-	list := make([]run, len(r.id))
-	for j := 0; j < r.of.ny; j++ {
-		row := r.of.row(j)
-		var below uint64
-		starts, ends := r.start[j], r.start[j]
-		for k, w := range row {
-			base := int32(k * 64)
-			for s := w &^ (w<<1 | below); s != 0; s &= s - 1 {
-				list[starts].i0 = base + int32(bits.TrailingZeros64(s))
-				starts++
-			}
-			// Ends are marked on the first cell after a run.
-			for e := (w<<1 | below) &^ w; e != 0; e &= e - 1 {
-				list[ends].i1 = base + int32(bits.TrailingZeros64(e))
-				ends++
-			}
-			below = w >> 63
-		}
-		if ends < starts {
-			list[ends].i1 = int32(len(row) * 64)
-		}
+// stretches is the number of runs of a row.
+func stretches(row []uint64) int32 {
+	n, below := 0, uint64(0)
+	for _, w := range row {
+		n += bits.OnesCount64(w &^ (w<<1 | below))
+		below = w >> 63
 	}
-	return list
+	return int32(n)
 }
+
+// edges writes the column where each run of a row begins and the one after its
+// end, by turns, into list, which must hold one more than the row has cells.
+func edges(row []uint64, list []int32) {
+	n, below := 0, uint64(0)
+	for k, w := range row {
+		for turn := w ^ (w<<1 | below); turn != 0; turn &= turn - 1 {
+			list[n] = int32(k*64 + bits.TrailingZeros64(turn))
+			n++
+		}
+		below = w >> 63
+	}
+	list[n] = int32(len(row) * 64) // the end of a run that fills the last bit
+}
+
+// edgeList is long enough for the edges of any row.
+func (b *bitmap) edgeList() []int32 { return make([]int32, b.words*64+1) }
 
 // join unites the runs of a row with those that they touch in the row before.
 // Two runs that overlap share exactly one stretch of common cells, and two that
 // meet over a corner alone do so where one starts beside the end of the other:
-// so each pair is found once, from bits, and the runs' indices are ranks among
-// the starts.
-func join(parent []int32, before, row []uint64, kb, kr int32, corners bool) {
-	kb--
-	kr--
+// so each pair is found once, from bits, no two of them in one column, and the
+// runs' indices are ranks among the starts.
+func join(parent []int32, before, row []uint64, firstBefore, first int32, corners bool) {
+	startedBefore, started := firstBefore-1, first-1
+	// Pairs come from left to right. A run that has none yet is its own root, and
+	// the root of the last is at hand: only the row before is searched.
+	last, root := int32(-1), int32(-1)
 	var below, belowBefore, belowBoth uint64
 	for k, w := range row {
 		p := before[k]
-		startW := w &^ (w<<1 | below)
-		startP := p &^ (p<<1 | belowBefore)
-		both := w & p
-		for s := both &^ (both<<1 | belowBoth); s != 0; s &= s - 1 {
-			upTo := s ^ (s - 1)
-			unite(parent, kb+int32(bits.OnesCount64(startP&upTo)), kr+int32(bits.OnesCount64(startW&upTo)))
-		}
+		leftW, leftP := w<<1|below, p<<1|belowBefore
+		startW, startP, both := w&^leftW, p&^leftP, w&p
+		touch := both &^ (both<<1 | belowBoth)
 		if corners {
-			for s := startW &^ p & (p<<1 | belowBefore); s != 0; s &= s - 1 {
-				upTo := s ^ (s - 1)
-				unite(parent, kb+int32(bits.OnesCount64(startP&(upTo>>1))), kr+int32(bits.OnesCount64(startW&upTo)))
-			}
-			for s := startP &^ w & (w<<1 | below); s != 0; s &= s - 1 {
-				upTo := s ^ (s - 1)
-				unite(parent, kb+int32(bits.OnesCount64(startP&upTo)), kr+int32(bits.OnesCount64(startW&(upTo>>1))))
-			}
+			touch |= startW&^p&leftP | startP&^w&leftW
 		}
-		kb += int32(bits.OnesCount64(startP))
-		kr += int32(bits.OnesCount64(startW))
+		for ; touch != 0; touch &= touch - 1 {
+			upTo := touch ^ (touch - 1)
+			other := find(parent, startedBefore+int32(bits.OnesCount64(startP&upTo)))
+			run := started + int32(bits.OnesCount64(startW&upTo))
+			if run != last {
+				root = run
+			}
+			parent[max(root, other)] = min(root, other)
+			last, root = run, min(root, other)
+		}
+		startedBefore += int32(bits.OnesCount64(startP))
+		started += int32(bits.OnesCount64(startW))
 		below, belowBefore, belowBoth = w>>63, p>>63, both>>63
 	}
 }
 
-func unite(parent []int32, a, b int32) {
-	a, b = find(parent, a), find(parent, b)
-	parent[max(a, b)] = min(a, b)
+// find is the root of k. Nearly all are a step from theirs or roots themselves;
+// both take the same way here, so that the processor guesses it right.
+func find(parent []int32, k int32) int32 {
+	p := parent[k]
+	for parent[p] != p {
+		parent[k] = parent[p]
+		k, p = p, parent[p]
+	}
+	return p
 }
 
-func find(parent []int32, k int32) int32 {
-	for parent[k] != k {
-		parent[k] = parent[parent[k]]
-		k = parent[k]
+// number turns roots into ids. A root stands before all its members, so one
+// pass numbers them in order.
+func (r *runs) number() {
+	n := int32(0)
+	for k, p := range r.id {
+		id := r.id[p]
+		if p == int32(k) {
+			id = n
+			n++
+		}
+		r.id[k] = id
 	}
-	return k
+	r.n = int(n)
 }
 
 // paint writes label[id] over the cells of every run, or id+1 where label is
@@ -175,41 +181,39 @@ func find(parent []int32, k int32) int32 {
 func (r *runs) paint(labels []int32, label []int32) {
 	nx := r.of.nx
 	for j := 0; j < r.of.ny; j++ {
-		row := labels[j*nx : (j+1)*nx]
+		row, ids := labels[j*nx:(j+1)*nx], r.id[r.start[j]:r.start[j+1]]
 		clear(row)
-		ids := r.id[r.start[j]:r.start[j+1]]
-		at, below := -1, uint64(0)
+		next, below := 0, uint64(0)
 		for k, w := range r.of.row(j) {
-			last := w >> 63
-			for w != 0 {
-				lo := bits.TrailingZeros64(w)
-				n := bits.TrailingZeros64(^(w >> lo))
-				if lo > 0 || below == 0 {
-					at++
-				}
-				below = 0
-				v := ids[at] + 1
+			next -= int(below & w) // a run that goes on from the word before
+			for first, last := w&^(w<<1), w&^(w>>1); first != 0; first, last = first&(first-1), last&(last-1) {
+				v := ids[next] + 1
 				if label != nil {
-					v = label[ids[at]]
+					v = label[ids[next]]
 				}
-				cells := row[k*64+lo:]
-				if n <= 4 && len(cells) >= 4 {
-					// Most runs of a speckled mask are this short; what is written
-					// beyond the end is background until the next run covers it.
-					short := (*[4]int32)(cells)
-					short[0] = v
-					short[1] = v & int32((1-n)>>8)
-					short[2] = v & int32((2-n)>>8)
-					short[3] = v & int32((3-n)>>8)
-				} else {
-					cells = cells[:n]
-					for i := range cells {
-						cells[i] = v
-					}
-				}
-				w &= ^uint64(0) << (lo + n)
+				next++
+				i := bits.TrailingZeros64(first)
+				fill(row[k*64+i:], bits.TrailingZeros64(last)+1-i, v)
 			}
-			below = last
+			below = w >> 63
 		}
+	}
+}
+
+// fill writes v into the first n cells. Most runs of a speckled mask are no longer
+// than four: up to three cells of background behind them are cleared besides, which
+// the next run covers again.
+func fill(cells []int32, n int, v int32) {
+	if n <= 4 && len(cells) >= 4 {
+		short := (*[4]int32)(cells)
+		short[0] = v
+		short[1] = v & int32((1-n)>>8)
+		short[2] = v & int32((2-n)>>8)
+		short[3] = v & int32((3-n)>>8)
+		return
+	}
+	cells = cells[:n]
+	for i := range cells {
+		cells[i] = v
 	}
 }

@@ -87,24 +87,47 @@ func flood(mask []bool, nx, ny, connect int, labels []int32) int {
 }
 
 func TestLabelAgainstFlood(t *testing.T) {
-	rng := rand.New(rand.NewPCG(5, 6))
-	for trial := 0; trial < 300; trial++ {
-		nx, ny := 1+rng.IntN(200), 1+rng.IntN(40)
-		p := rng.Float64()
-		m := maskOf(nx, ny, func(x, y int) bool { return rng.Float64() < p })
+	check := func(name string, m []bool, nx, ny int) {
+		t.Helper()
 		got, want := make([]int32, len(m)), make([]int32, len(m))
 		for _, connect := range []int{4, 8} {
+			for k := range got {
+				got[k] = -7 // what was there before
+			}
 			n, w := Label(m, nx, ny, connect, got), flood(m, nx, ny, connect, want)
 			if n != w {
-				t.Fatalf("%dx%d p %.2f connect %d: %d patches, flood %d", nx, ny, p, connect, n, w)
+				t.Fatalf("%s %dx%d connect %d: %d patches, flood %d", name, nx, ny, connect, n, w)
 			}
 			for k := range got {
 				if got[k] != want[k] {
-					t.Fatalf("%dx%d connect %d cell %d: label %d, flood %d", nx, ny, connect, k, got[k], want[k])
+					t.Fatalf("%s %dx%d connect %d cell %d: label %d, flood %d", name, nx, ny, connect, k, got[k], want[k])
 				}
 			}
 		}
 	}
+	rng := rand.New(rand.NewPCG(5, 6))
+	for trial := 0; trial < 300; trial++ {
+		nx, ny := 1+rng.IntN(200), 1+rng.IntN(40)
+		p := rng.Float64()
+		check("random", maskOf(nx, ny, func(x, y int) bool { return rng.Float64() < p }), nx, ny)
+	}
+	for _, nx := range []int{1, 2, 3, 63, 64, 65, 127, 128, 129, 192} { // a word has 64 cells
+		for _, ny := range []int{1, 2, 65} {
+			for name, on := range map[string]func(x, y int) bool{
+				"empty":        func(x, y int) bool { return false },
+				"full":         func(x, y int) bool { return true },
+				"checker":      func(x, y int) bool { return (x+y)%2 == 0 },
+				"last column":  func(x, y int) bool { return x == nx-1 },
+				"slants":       func(x, y int) bool { return (x+y)%5 == 0 || (x-y+1000)%7 == 0 },
+				"comb":         func(x, y int) bool { return x%2 == 0 || y == ny-1 },
+				"nested vees":  func(x, y int) bool { return (max(x, nx-1-x)+y)%3 == 0 },
+				"nested boxes": func(x, y int) bool { return min(x, y, nx-1-x, ny-1-y)%2 == 0 },
+			} {
+				check(name, maskOf(nx, ny, on), nx, ny)
+			}
+		}
+	}
+	check("no cells", nil, 0, 0)
 }
 
 // spotsMask looks like a blued face: about a third covered, in round spots.

@@ -173,18 +173,21 @@ func (s size) centroid(g surface.Grid) (x, y float64) {
 // measure is the size of every patch.
 func (r *runs) measure() []size {
 	out := make([]size, r.n)
-	list := r.extents()
+	list := r.of.edgeList()
 	for j := 0; j < r.of.ny; j++ {
-		for k := r.start[j]; k < r.start[j+1]; k++ {
-			s, at := &out[r.id[k]], list[k]
+		edges(r.of.row(j), list)
+		at := list
+		for _, id := range r.id[r.start[j]:r.start[j+1]] {
+			s, i0, i1 := &out[id], at[0], at[1]
+			at = at[2:]
 			if s.cells == 0 {
-				s.i0, s.j0 = at.i0, int32(j)
+				s.i0, s.j0 = i0, int32(j)
 			}
-			n := int64(at.i1 - at.i0)
+			n := int64(i1 - i0)
 			s.cells += n
-			s.sumI2 += n * int64(at.i0+at.i1-1)
+			s.sumI2 += n * int64(i0+i1-1)
 			s.sumJ += n * int64(j)
-			s.i0, s.i1, s.j1 = min(s.i0, at.i0), max(s.i1, at.i1), int32(j)+1
+			s.i0, s.i1, s.j1 = min(s.i0, i0), max(s.i1, i1), int32(j)+1
 		}
 	}
 	return out
@@ -193,14 +196,16 @@ func (r *runs) measure() []size {
 // holding is, for every patch of inner, the patch of r that it lies in.
 func (r *runs) holding(inner *runs) []int32 {
 	out := make([]int32, inner.n)
-	outside, inside := r.extents(), inner.extents()
+	outside, inside := r.of.edgeList(), inner.of.edgeList()
 	for j := 0; j < r.of.ny; j++ {
-		k := r.start[j]
-		for q := inner.start[j]; q < inner.start[j+1]; q++ {
-			for outside[k].i1 <= inside[q].i0 {
-				k++
+		edges(r.of.row(j), outside)
+		edges(inner.of.row(j), inside)
+		at, ids := outside, r.id[r.start[j]:]
+		for q, id := range inner.id[inner.start[j]:inner.start[j+1]] {
+			for at[1] <= inside[2*q] {
+				at, ids = at[2:], ids[1:]
 			}
-			out[inner.id[q]] = r.id[k]
+			out[id] = ids[0]
 		}
 	}
 	return out

@@ -64,6 +64,10 @@ func (a *Appearance) update(f *surface.Face, i0, j0, i1, j1 int) {
 		at := j * f.NX
 		copy(a.LayCos[at+i0:at+i1], f.LayCos[at+i0:at+i1])
 		copy(a.LaySin[at+i0:at+i1], f.LaySin[at+i0:at+i1])
+		if f.Mask == nil {
+			a.updateRow(f, j, i0, i1, overX, overY)
+			continue
+		}
 		for i := i0; i < i1; i++ {
 			k := at + i
 			if !f.Metal(k) {
@@ -71,17 +75,31 @@ func (a *Appearance) update(f *surface.Face, i0, j0, i1, j1 int) {
 			}
 			left, right, up, down := max(0, i-1), min(f.NX-1, i+1), max(0, j-1), min(f.NY-1, j+1)
 			first, last, above, below := max(0, i-rx), min(f.NX-1, i+rx), max(0, j-ry), min(f.NY-1, j+ry)
-			if f.Mask != nil {
-				// Slope and form end where the metal does.
-				left, right = onMetal(f, left, i, j, true), onMetal(f, right, i, j, true)
-				first, last = onMetal(f, first, i, j, true), onMetal(f, last, i, j, true)
-				up, down = onMetal(f, up, i, j, false), onMetal(f, down, i, j, false)
-				above, below = onMetal(f, above, i, j, false), onMetal(f, below, i, j, false)
-			}
+			// Slope and form end where the metal does.
+			left, right = onMetal(f, left, i, j, true), onMetal(f, right, i, j, true)
+			first, last = onMetal(f, first, i, j, true), onMetal(f, last, i, j, true)
+			up, down = onMetal(f, up, i, j, false), onMetal(f, down, i, j, false)
+			above, below = onMetal(f, above, i, j, false), onMetal(f, below, i, j, false)
 			x, y := f.H[at:at+f.NX], func(j int) int32 { return f.H[j*f.NX+i] }
 			a.SlopeX[k] = slope(float64(float64(x[right]-x[left])*overX[right-left]) - float64(float64(x[last]-x[first])*overX[last-first]))
 			a.SlopeY[k] = slope(float64(float64(y(down)-y(up))*overY[down-up]) - float64(float64(y(below)-y(above))*overY[below-above]))
 		}
+	}
+}
+
+// updateRow is update for cells i0 to i1 of row j of a face that is metal throughout:
+// a print waits for it, so what a row has in common is found once.
+func (a *Appearance) updateRow(f *surface.Face, j, i0, i1 int, overX, overY []float64) {
+	rx, ry := len(overX)/2, len(overY)/2
+	row := func(j int) []int32 { return f.H[j*f.NX : (j+1)*f.NX] }
+	up, down, above, below := max(0, j-1), min(f.NY-1, j+1), max(0, j-ry), min(f.NY-1, j+ry)
+	near, far := overY[down-up], overY[below-above]
+	h, hUp, hDown, hAbove, hBelow := row(j), row(up), row(down), row(above), row(below)
+	slopeX, slopeY := a.SlopeX[j*f.NX:(j+1)*f.NX], a.SlopeY[j*f.NX:(j+1)*f.NX]
+	for i := i0; i < i1; i++ {
+		left, right, first, last := max(0, i-1), min(f.NX-1, i+1), max(0, i-rx), min(f.NX-1, i+rx)
+		slopeX[i] = slope(float64(float64(h[right]-h[left])*overX[right-left]) - float64(float64(h[last]-h[first])*overX[last-first]))
+		slopeY[i] = slope(float64(float64(hDown[i]-hUp[i])*near) - float64(float64(hBelow[i]-hAbove[i])*far))
 	}
 }
 

@@ -300,6 +300,7 @@ func (j *Job) rub() error {
 		return j.rubMoving(rub)
 	}
 	var tops *surface.Map
+	var weight seat.Load
 	var rest seat.Seat
 	j.step = func(i int) (err error) {
 		switch i {
@@ -309,13 +310,14 @@ func (j *Job) rub() error {
 			r.master.AddTo(tops, r.pose(*r.placed))
 			blue.Raise(tops, r.specks)
 		case 1:
-			load := seat.Weight(tops)
+			weight = seat.Weight(tops)
+			load := weight
 			if a.Press > 0 {
 				load = load.Plus(seat.Load{X: float64(a.Load[0]) / 100, Y: float64(a.Load[1]) / 100, N: float64(a.Press)})
 			}
 			rest, err = seat.OnBed(tops, load, seat.Stiffness)
 		case 2:
-			pressed := pressedBy(seat.Weight(tops), a)
+			pressed := pressedBy(weight, a)
 			r.mark(tops, rest.Plane, rub, a, pressed, &j.out)
 			r.wearMaster(rub, a.Path, pressed)
 		}
