@@ -173,8 +173,10 @@ func missing(err error) error {
 	}
 	lower := strings.ToLower(text)
 	switch {
+	case strings.Contains(lower, "egl display"):
+		return noDriver(text)
 	case strings.Contains(lower, "display"), strings.Contains(lower, "window system"):
-		return fmt.Errorf("there is no display to open a window on (%s): run it in a desktop session, or under xvfb-run; every other command works without", text)
+		return fmt.Errorf("there is no display to open a window on (%s): run it in a desktop session, or under xvfb-run (sudo apt install xvfb); every other command works without", text)
 	case strings.Contains(lower, "initialize egl"), strings.Contains(lower, "dri.so"):
 		return noDriver(text)
 	case strings.Contains(lower, "libx11"), strings.Contains(lower, "libgl"), strings.Contains(lower, "egl"), strings.Contains(lower, "libx"), strings.Contains(lower, ".so"):
