@@ -230,6 +230,13 @@ func TestTipOnFocusAsOnHover(t *testing.T) {
 	d.want("not at once under the pointer", shown(), false)
 	d.ticks(40)
 	d.want("after a rest", shown(), true)
+	d.click("cut")
+	d.ticks(60)
+	d.want("it does not come over what is next, once its button was pressed", shown(), false)
+	d.moveTo("stone")
+	d.moveTo("cut")
+	d.ticks(40)
+	d.want("it is back when one comes back", shown(), true)
 }
 
 func TestFingers(t *testing.T) {
