@@ -313,6 +313,78 @@ func TestEveryControlByKeys(t *testing.T) {
 	}
 }
 
+// Every control of every screen can be reached by a mouse with its wheel alone, and
+// by one finger alone: it is scrolled to, and what is pressed there is it.
+func TestEveryControlByPointerAndByFinger(t *testing.T) {
+	data := folder(t)
+	for _, by := range []string{"pointer", "finger"} {
+		for name, make := range screens(t, newDesk(data, 1)) {
+			s := make()
+			h := drive.New(1280, 800, 1, func(u *kit.UI) { s.Tick(u) })
+			settled(t, h)
+			left := map[string]bool{}
+			for _, n := range h.UI.Nodes() {
+				left[n.ID] = n.Stop() && !n.Disabled
+			}
+			press := func(id string, x, y float64) {
+				h.In.X, h.In.Y, h.In.Main = x, y, by == "pointer"
+				if by == "finger" {
+					h.In.Touches = []kit.Touch{{ID: 1, X: x, Y: y}}
+				}
+				h.Ticks(1)
+				if n := h.Node(id); n != nil && n.Pressed {
+					left[id] = false
+				}
+				// Let go beside it, so that nothing comes of it.
+				h.In.X = -50
+				for i := range h.In.Touches {
+					h.In.Touches[i].X = -50
+				}
+				h.Ticks(1)
+				h.In.Main, h.In.Touches = false, nil
+				h.Ticks(1)
+			}
+			for step := range 16 {
+				for _, id := range ids(h) {
+					if n := h.Node(id); n != nil && left[id] && n.Visible().H > n.Rect.H/2 {
+						h.In.X, h.In.Y = -50, 0
+						h.Ticks(1)
+						press(id, n.Visible().X+n.Visible().W/2, n.Visible().Y+n.Visible().H/2)
+					}
+				}
+				for _, x := range []float64{.06, .3, .6, .8} {
+					y := []float64{.95, .8, .6, .45}[step%4] * h.In.Size.H
+					if by == "pointer" {
+						h.In.X, h.In.Y, h.In.WheelY = x*h.In.Size.W, y, -1
+						h.Ticks(1)
+						continue
+					}
+					h.Stroke([2]float64{x * h.In.Size.W, y}, [2]float64{x * h.In.Size.W, y - 60}, [2]float64{x * h.In.Size.W, y - 120})
+				}
+			}
+			for id, not := range left {
+				if n := h.Node(id); not && n != nil && !n.Disabled {
+					t.Errorf("%s: %s %q is never reached by the %s", name, n.Role, id, by)
+				}
+			}
+			if l, ok := s.(interface{ Leave() }); ok {
+				l.Leave()
+			}
+		}
+	}
+}
+
+// ids are the controls that are there.
+func ids(h *drive.Hand) []string {
+	var out []string
+	for _, n := range h.UI.Nodes() {
+		if n.Stop() {
+			out = append(out, n.ID)
+		}
+	}
+	return out
+}
+
 // A run of older physics shows the marks that it was given, and says that they
 // are not re-checked.
 func TestOlderPhysicsShowsItsMarks(t *testing.T) {

@@ -101,6 +101,10 @@ type found struct {
 // machine is through in half of it.
 const searchTime = time.Minute
 
+// manyCells are those of a face of which only one trial is worked at a time, so that
+// the window keeps within its memory.
+const manyCells = 400_000
+
 // mostCells are those of the largest face on which other decisions are tried: a trial
 // holds three runs at once, and on eight million cells it takes minutes.
 const mostCells = 2_000_000
@@ -128,11 +132,21 @@ func startSearch(l *run.Log, by *score.Rubric, limit time.Duration, after *study
 			}
 			return tell(int(done.Load()), total)
 		}
+		told := func() error {
+			done.Add(1)
+			return how.Each()
+		}
 		f.dearest, f.whole, err = review.Decisions(&log, how, func(jobs []func()) error {
-			return work.Spread(jobs, func() error {
-				done.Add(1)
-				return how.Each()
-			})
+			if cells() <= manyCells {
+				return work.Spread(jobs, told)
+			}
+			for _, do := range jobs {
+				do()
+				if err := told(); err != nil {
+					return err
+				}
+			}
+			return nil
 		})
 		return f, err
 	})

@@ -114,6 +114,7 @@ type search struct {
 	log     *run.Log
 	rubric  *score.Rubric
 	horizon int
+	batch   int // copies of the run that are kept at once
 	each    func() error
 	spread  Spread
 	points  []*point
@@ -144,6 +145,7 @@ func newSearch(l *run.Log, how Search, spread Spread) (*search, error) {
 	if s.each == nil {
 		s.each = func() error { return nil }
 	}
+	s.batch = max(1, min(8, batched/r.Grid().Cells()))
 	s.horizon = min(how.Horizon, max(2, how.Cells/(Trials(l)*r.Grid().Cells())))
 	return s, nil
 }
@@ -266,8 +268,9 @@ func (s *search) goOn(st stand, scatter uint64, c *candidate) (Value, error) {
 	return Value{Marks: rep.Marks.Total, Prints: rep.Cycles, MS: r.MS(), Passed: rep.Marks.Passed}, nil
 }
 
-// batch is how many copies of a run are kept at once.
-const batch = 8
+// batched is how many cells the copies of a run may have that are kept at once:
+// eight of a coupon, one of what is much larger.
+const batched = 1_500_000
 
 // trial is a job of going on from a stand.
 type trial struct {
@@ -361,7 +364,7 @@ func (s *search) look(some []*point) error {
 	}
 	err := s.visit(acts, func(st stand) error {
 		all = append(all, &trial{stand: st, scatter: s.log.Header.ScatterSeed})
-		if len(all) < batch {
+		if len(all) < s.batch {
 			return nil
 		}
 		return work()
