@@ -68,9 +68,15 @@ func Run(o Options) error {
 	return missing(err)
 }
 
-// softLimit is the memory, bytes, from which garbage is looked for harder, so that
-// a face of eight million cells and its textures stay within a gigabyte.
+// softLimit is the memory, bytes, from which garbage is looked for harder before a
+// face is there.
 const softLimit = 560 << 20
+
+// softLimitOf is the same for a face of so many cells: what a debrief of it holds at
+// once and a little more, so that with textures and driver, which do not count, a
+// face of 1000 x 750 cells stays within 400 MB and one of 4000 x 2000 within a
+// gigabyte. Set by trying both.
+func softLimitOf(cells int) int64 { return 140<<20 + 75*int64(cells) }
 
 // begin shows the first scene.
 func (w *Window) begin(o Options, trouble string) error {

@@ -96,7 +96,7 @@ func (b *Bench) stands(page string) string {
 		}
 		return words.Count("bench.colour.stands", b.routine.passes, "on", b.say(on), "under", words.Say(under))
 	case "rubbing":
-		s := words.Count("bench.rubbing.stands", b.routine.circles, "force", int(b.routine.press))
+		s := words.Count("bench.rubbing.stands", b.routine.circles)
 		if b.routine.press > 0 {
 			s = words.Count("bench.rubbing.pressed", b.routine.circles, "force", int(b.routine.press))
 		}

@@ -281,9 +281,11 @@ func (s *Scene) told(u *kit.UI, r kit.Rect) (next scene.Next) {
 func (s *Scene) summary(u *kit.UI, c *kit.Column, m *marked, i int) (next scene.Next) {
 	x := &m.summaries[i]
 	id := func(part string) string { return fmt.Sprintf("lesson.%d.%s", i, part) }
-	title := words.Say("shelf.title.own")
+	title := x.Lesson
 	if l, err := lessons.Load(x.Lesson); err == nil {
 		title = l.Title
+	} else if title == "" {
+		title = words.Say("classroom.free")
 	}
 	c.Heading(id("title"), title)
 	if x.Few {

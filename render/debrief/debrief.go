@@ -97,7 +97,7 @@ func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
 	d.tape = startTape(log, d.cycles, desk.Set.Pigment, d.at)
 	if !d.locked {
 		d.study = startStudy(log, d.rubric)
-		d.par = startPar(desk.Store, log.Header, d.rubric)
+		d.par = startPar(desk.Store, log.Header, d.rubric, d.study)
 	}
 	return d
 }
@@ -186,13 +186,17 @@ func (d *Debrief) reviewed() *review.Review {
 }
 
 // title is what the run is called.
-func (d *Debrief) title() string { return titleOf(d.log) }
-
-func titleOf(l *run.Log) string {
-	if known := work.LessonOf(l.Header); known != nil {
-		return words.Say("shelf.title.lesson", "lesson", known.Title, "seed", l.Header.PartSeed)
+func (d *Debrief) title() string {
+	h := d.log.Header
+	switch known := work.LessonOf(h); {
+	case known != nil:
+		return words.Say("shelf.title.lesson", "lesson", known.Title, "seed", h.PartSeed)
+	case h.Lesson != "":
+		return words.Say("shelf.title.lesson", "lesson", h.Lesson, "seed", h.PartSeed)
+	case h.Setup.Part.Recipe != nil:
+		return words.Say("shelf.title.free", "seed", h.PartSeed)
 	}
-	return words.Say("shelf.title.own")
+	return words.Say("shelf.title.own", "name", d.name)
 }
 
 // right is what is told, and where one can go from here.

@@ -1,6 +1,7 @@
 package debrief
 
 import (
+	"errors"
 	"strings"
 
 	"github.com/before-iron/beforeiron/assets/words"
@@ -24,7 +25,7 @@ type pageWriting struct {
 func (d *Debrief) write() {
 	d.page = &pageWriting{}
 	if d.search == nil {
-		d.search = startSearch(d.log, d.rubric, searchTime)
+		d.search = d.startSearch(searchTime)
 	}
 }
 
@@ -53,7 +54,7 @@ func (d *Debrief) advance(p *pageWriting) {
 	careful, parOver, _ := d.par.Get()
 	f, searchOver, err := d.search.Get()
 	switch {
-	case err != nil:
+	case err != nil && !errors.Is(err, errLarge):
 		p.err, p.over = err, true
 	case p.html == nil:
 		if v == nil || !parOver || !searchOver {

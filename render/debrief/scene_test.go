@@ -246,7 +246,7 @@ func TestSearchCutShort(t *testing.T) {
 	w := begun(t, dk, 1)
 	signOff(t, w)
 	d := Of(dk, w)
-	d.search = startSearch(d.log, d.rubric, time.Nanosecond)
+	d.search = d.startSearch(time.Nanosecond)
 	h := drive.New(1280, 800, 1, func(u *kit.UI) { d.Tick(u) })
 	rest(t, h)
 	press(t, h, "page.2")

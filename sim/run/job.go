@@ -144,7 +144,7 @@ func (j *Job) end() error {
 	r.entries = append(r.entries, e)
 	if r.Record != nil {
 		if err := r.Record(e); err != nil {
-			r.broken = fmt.Errorf("the last act was done but could not be written down: %w", err)
+			r.broken = fmt.Errorf("the last act could not be written down, so the run ends before it; open it again to go on from there: %w", err)
 			return r.broken
 		}
 	}
