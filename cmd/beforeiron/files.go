@@ -75,8 +75,8 @@ func (h *heights) solve(content []byte, unit string) (err error) {
 }
 
 // place is where a result is to be written; there must be no file there yet
-// unless force is given.
-func place(name string, force bool) (string, error) {
+// unless force is given, and force is no leave to write over a file that is read.
+func place(name string, force bool, read ...string) (string, error) {
 	info, err := os.Lstat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -94,6 +94,11 @@ func place(name string, force bool) (string, error) {
 	}
 	if info, err = os.Stat(name); err == nil && !info.Mode().IsRegular() {
 		return "", fmt.Errorf("%s is no plain file: name another", name)
+	}
+	for _, r := range read {
+		if other, e := os.Stat(r); err == nil && e == nil && os.SameFile(info, other) {
+			return "", fmt.Errorf("%s is what is read: name another file to write", r)
+		}
 	}
 	return name, nil
 }

@@ -121,7 +121,7 @@ type bearingFigure struct {
 
 func (c *measureCommand) Run(s streams) error {
 	if c.Out != "" {
-		if _, err := place(c.Out, c.Force); err != nil {
+		if _, err := place(c.Out, c.Force, c.File, c.Back); err != nil {
 			return err
 		}
 	}

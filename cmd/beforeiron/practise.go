@@ -58,7 +58,7 @@ func (c *practiseCommand) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	if _, err := place(c.Out, c.Force); err != nil {
+	if _, err := place(c.Out, c.Force, c.Lesson, c.Part, c.Texture); err != nil {
 		return err
 	}
 	r, err := c.begin(s)

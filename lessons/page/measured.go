@@ -304,8 +304,8 @@ func (m *Measured) fillProfiles(f *measuredFill) error {
 			}
 		}
 		s, err := gauge.Straightness(x, z)
-		if err != nil {
-			continue // all of it is missing
+		if err != nil || len(x) < 3 {
+			continue // missing, or two heights that any line goes through
 		}
 		zone := s.MinimumZone
 		p := plot{id: fmt.Sprintf("profile%d", k), title: l.name + ", µm over mm", x1: length,

@@ -132,6 +132,51 @@ func TestPageOfLines(t *testing.T) {
 	}
 }
 
+// Profiles without a shape, of a flat face and of three heights in a row, have an
+// axis that can be read; of two heights there is none.
+func TestStraightProfiles(t *testing.T) {
+	for _, c := range []struct {
+		nx, ny, profiles int
+		z                func(i, j int) float64
+	}{
+		{40, 30, 4, func(i, j int) float64 { return 0 }},
+		{40, 30, 4, func(i, j int) float64 { return 1e4 + .1*float64(i) - .7*float64(j) }},
+		{3, 3, 4, func(i, j int) float64 { return .3 * float64(j) }},
+		{3, 2, 3, func(i, j int) float64 { return float64(i * j % 2) }},
+	} {
+		m := surface.NewMap(surface.Grid{NX: c.nx, NY: c.ny, DX: 1, DY: 1})
+		for k := range m.Z {
+			m.Z[k] = c.z(k%c.nx, k/c.nx)
+		}
+		flat, err := gauge.Flatness(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		texture, err := gauge.Texture(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		html, err := (&Measured{Program: "0", File: "a.csv", Map: m, Flatness: flat, Texture: &texture}).HTML()
+		if err != nil {
+			t.Fatal(err)
+		}
+		charts := strings.Split(string(html), `<svg class="chart"`)[1:]
+		if n := strings.Count(string(html), `id="profile`) / 2; n != c.profiles {
+			t.Errorf("%d x %d: %d profiles, want %d", c.nx, c.ny, n, c.profiles)
+		}
+		for _, chart := range charts {
+			if n := strings.Count(chart, `class="grid"`); n < 2 || n > 8 {
+				t.Errorf("%d x %d: %d lines of an axis", c.nx, c.ny, n)
+			}
+			for _, tick := range regexp.MustCompile(`class="tick"[^>]*>([^<]*)<`).FindAllStringSubmatch(chart, -1) {
+				if len([]rune(tick[1])) > 7 {
+					t.Errorf("%d x %d: an axis says %s", c.nx, c.ny, tick[1])
+				}
+			}
+		}
+	}
+}
+
 func TestPositions(t *testing.T) {
 	for mm, want := range map[float64]string{0: "0", 100 - 1e-13: "100", -12.5: "−12.5", 200.0 / 3: "66.667", -1e-13: "0"} {
 		if got := position(mm); got != want {
