@@ -11,6 +11,7 @@ import (
 
 	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/render/folders"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/scene"
@@ -75,7 +76,7 @@ func New(desk *scene.Desk, read Reader) *Scene {
 
 // File is the scene with a file chosen; an error says why it cannot be read.
 func File(desk *scene.Desk, read Reader, name string) (*Scene, error) {
-	content, err := folders.ReadFile(name)
+	content, err := files.Read(name)
 	if err != nil {
 		return nil, err
 	}
@@ -214,7 +215,7 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 			u.FocusOn(kit.ItemID("entries", 0))
 			break
 		}
-		content, err := folders.ReadFile(path)
+		content, err := files.Read(path)
 		if err != nil {
 			s.name, s.part, s.trouble = path, nil, err.Error()
 			break
