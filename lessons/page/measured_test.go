@@ -365,3 +365,22 @@ func TestPageOfCoarseReadings(t *testing.T) {
 		t.Error("the caption speaks of lines")
 	}
 }
+
+// Readings 20 mm apart tell no points and no bald circle.
+func TestPageOfACoarseGrid(t *testing.T) {
+	m := dimpled(t)
+	coarse := surface.NewMap(surface.Grid{NX: 5, NY: 4, DX: 20, DY: 20})
+	for k := range coarse.Z {
+		coarse.Z[k] = float64(k * k % 7)
+	}
+	figures, count := gauge.Bearing(coarse, surface.Plane{A: 6}, 1, gauge.DefaultRule)
+	m.Map, m.Bearing.Figures, m.Bearing.Count, m.Bearing.Plane = coarse, figures, &count, surface.Plane{A: 6}
+	html, err := m.HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(html)
+	if !strings.Contains(text, "too coarse to part spots at necks of 1 mm") || strings.Contains(text, "Largest bald circle") || strings.Contains(text, "The ring") {
+		t.Error("points or a bald circle of a grid that is too coarse for them")
+	}
+}
