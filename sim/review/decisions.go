@@ -353,10 +353,11 @@ func (s *search) look(some []*point) error {
 			return err
 		}
 		for _, t := range all {
+			came := t.came // without the run that it came of
 			if p := at[len(t.stand.run.Entries())]; p != nil {
-				p.after = &t.came
+				p.after = &came
 			} else {
-				s.start = &t.came
+				s.start = &came
 			}
 		}
 		all = nil
