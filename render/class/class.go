@@ -105,6 +105,7 @@ func (s *Scene) files() (out []file) {
 type marked struct {
 	attempts  []class.Attempt
 	summaries []class.Summary
+	titles    []string // of each
 	refused   []string // each with the reason
 	twins     [][]string
 	logs      map[string]*run.Log
@@ -145,6 +146,15 @@ func mark(files []file, by *score.Rubric, tell func(done, total int) error) (*ma
 	}
 	class.Sort(m.attempts)
 	m.twins, m.summaries = class.Twins(m.attempts), class.Summaries(m.attempts)
+	for i := range m.summaries {
+		title := m.summaries[i].Lesson
+		if l, err := lessons.Load(title); err == nil {
+			title = l.Title
+		} else if title == "" {
+			title = words.Say("classroom.free")
+		}
+		m.titles = append(m.titles, title)
+	}
 	return m, nil
 }
 
@@ -282,13 +292,7 @@ func (s *Scene) told(u *kit.UI, r kit.Rect) (next scene.Next) {
 func (s *Scene) summary(u *kit.UI, c *kit.Column, m *marked, i int) (next scene.Next) {
 	x := &m.summaries[i]
 	id := func(part string) string { return fmt.Sprintf("lesson.%d.%s", i, part) }
-	title := x.Lesson
-	if l, err := lessons.Load(x.Lesson); err == nil {
-		title = l.Title
-	} else if title == "" {
-		title = words.Say("classroom.free")
-	}
-	c.Heading(id("title"), title)
+	c.Heading(id("title"), m.titles[i])
 	if x.Few {
 		c.Text(id("few"), words.Say("classroom.few"), kit.Body, kit.Quiet)
 	} else {

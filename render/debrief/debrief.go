@@ -10,6 +10,7 @@ import (
 	"math"
 
 	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/iron"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/scene"
@@ -25,9 +26,10 @@ type Debrief struct {
 	desk   *scene.Desk
 	name   string
 	log    *run.Log
-	older  bool // made under another physics: it cannot be made again
-	locked bool // scored and still open: its truth is hidden
-	guest  bool // it is not in the data folder
+	lesson *lessons.Lesson // nil where no lesson of that name is known
+	older  bool            // made under another physics: it cannot be made again
+	locked bool            // scored and still open: its truth is hidden
+	guest  bool            // it is not in the data folder
 	rubric *score.Rubric
 
 	bench   *work.Work    // whose file is to be sealed, as it comes from the bench
@@ -83,7 +85,7 @@ func OfLog(desk *scene.Desk, name string, log *run.Log) *Debrief {
 }
 
 func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
-	d := &Debrief{desk: desk, name: name, log: log, loss: -1, cycles: cyclesOf(log.Entries)}
+	d := &Debrief{desk: desk, name: name, log: log, lesson: work.LessonOf(log.Header), loss: -1, cycles: cyclesOf(log.Entries)}
 	d.at = max(0, len(d.cycles)-1)
 	d.older = log.Header.Physics != run.Physics
 	d.locked = log.Header.Setup.Scored && !log.SignedOff()
@@ -188,9 +190,9 @@ func (d *Debrief) reviewed() *review.Review {
 // title is what the run is called.
 func (d *Debrief) title() string {
 	h := d.log.Header
-	switch known := work.LessonOf(h); {
-	case known != nil:
-		return words.Say("shelf.title.lesson", "lesson", known.Title, "seed", h.PartSeed)
+	switch {
+	case d.lesson != nil:
+		return words.Say("shelf.title.lesson", "lesson", d.lesson.Title, "seed", h.PartSeed)
 	case h.Lesson != "":
 		return words.Say("shelf.title.lesson", "lesson", h.Lesson, "seed", h.PartSeed)
 	case h.Setup.Part.Recipe != nil:

@@ -10,7 +10,6 @@ import (
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/stage"
 	"github.com/before-iron/beforeiron/render/units"
-	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/review"
 	"github.com/before-iron/beforeiron/sim/score"
 )
@@ -65,7 +64,7 @@ func (d *Debrief) losses(c *kit.Column, v *review.Review) scene.Next {
 			d.loss = i
 		}
 	}
-	if l := work.LessonOf(d.log.Header); l != nil && d.log.SignedOff() {
+	if l := d.lesson; l != nil && d.log.SignedOff() {
 		c.Name("after.name", words.Say("debrief.lesson"))
 		c.Text("after.text", kit.Flow(l.Debrief), kit.Body, kit.Plain)
 	}

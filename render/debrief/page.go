@@ -60,7 +60,7 @@ func (d *Debrief) advance(p *pageWriting) {
 		if v == nil || !parOver || !searchOver {
 			return
 		}
-		r := &page.Report{Program: work.Program, Rubric: d.rubric, Review: v, Lesson: work.LessonOf(d.log.Header), Decisions: f.dearest, Whole: f.whole}
+		r := &page.Report{Program: work.Program, Rubric: d.rubric, Review: v, Lesson: d.lesson, Decisions: f.dearest, Whole: f.whole}
 		if d.beside.at > 0 && d.beside.apart != nil {
 			r.Other = &page.Other{Review: d.beside.of, Apart: *d.beside.apart}
 		}
