@@ -22,6 +22,7 @@ import (
 	"github.com/before-iron/beforeiron/render/practice"
 	"github.com/before-iron/beforeiron/render/rubric"
 	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/scene/trial"
 	"github.com/before-iron/beforeiron/render/settings"
 	"github.com/before-iron/beforeiron/render/shelf"
 	"github.com/before-iron/beforeiron/render/store"
@@ -220,33 +221,17 @@ func screens(t testing.TB, desk *scene.Desk) map[string]func() Scene {
 }
 
 func newDesk(s store.Store, textScale float64) *scene.Desk {
-	set := store.Defaults()
-	set.TextScale = textScale
-	day := time.Date(2026, 3, 14, 9, 26, 0, 0, time.UTC)
-	return &scene.Desk{Store: s, Set: &set, Changed: func() {}, Today: func() time.Time { return day }, StepTime: time.Second}
+	d := trial.On(s)
+	d.Set.TextScale = textScale
+	return d
 }
 
 // settled lets a scene tick until nothing on it moves any more.
 func settled(t testing.TB, h *drive.Hand) {
 	t.Helper()
-	for range 4000 {
-		h.Ticks(1)
-		moving := false
-		for _, n := range h.UI.Nodes() {
-			moving = moving || n.Role == kit.RoleProgress
-		}
-		if !moving {
-			h.Ticks(2)
-			return
-		}
-		time.Sleep(5 * time.Millisecond)
+	if err := h.Settle(); err != nil {
+		t.Fatal(err)
 	}
-	for _, n := range h.UI.Nodes() {
-		if n.Role == kit.RoleProgress {
-			t.Errorf("still under way: %s, %.2f", n.ID, n.Now)
-		}
-	}
-	t.Fatal("the scene never comes to rest")
 }
 
 // On every screen, at every size of window and of text, nothing is clipped,

@@ -11,7 +11,7 @@ import (
 	"github.com/before-iron/beforeiron/render/kit/drive"
 	"github.com/before-iron/beforeiron/render/kit/inspect"
 	"github.com/before-iron/beforeiron/render/scene"
-	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/render/scene/trial"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/run"
 )
@@ -38,15 +38,13 @@ func newTableOf(t *testing.T, w, h, textScale float64, lesson string) *table {
 	if err != nil {
 		t.Fatal(err)
 	}
-	set := store.Defaults()
-	set.SkipWaiting = true
-	s := store.Store{Folder: store.NewMemory()}
-	wk, err := work.BeginLesson(s, l, 1, 1)
+	desk := trial.Desk()
+	desk.Set.SkipWaiting = true
+	wk, err := work.BeginLesson(desk.Store, l, 1, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := &table{t: t}
-	b.desk = &scene.Desk{Store: s, Set: &set, Changed: func() {}, Today: time.Now, StepTime: time.Second}
+	b := &table{t: t, desk: desk}
 	b.bench = New(b.desk, wk)
 	b.Hand = drive.New(w, h, textScale, func(u *kit.UI) {
 		if n := b.bench.Tick(u); n.To != scene.Stay {

@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -59,18 +58,7 @@ func (b *Bench) sheetValue(e run.SheetEntry, v *int) string {
 	if v == nil {
 		return words.Say("bench.sheet.blank")
 	}
-	x := float64(*v) / float64(e.Per)
-	switch e.Unit {
-	case "um":
-		return b.desk.Set.Units.Height(x)
-	case "mm":
-		return b.desk.Set.Units.Across(x)
-	case "%":
-		return fmt.Sprintf("%.0f %%", x)
-	case "K":
-		return fmt.Sprintf("%+.1f K", x)
-	}
-	return fmt.Sprintf("%.0f", x)
+	return b.desk.Set.Units.Entry(e.Unit, float64(*v)/float64(e.Per))
 }
 
 // measured fills in what was measured on the face as it is: the film of the last print, what inch frames counted, instruments, the

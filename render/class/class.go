@@ -20,6 +20,7 @@ import (
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/lessons/class"
 	"github.com/before-iron/beforeiron/lessons/page"
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/render/folders"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/scene"
@@ -93,7 +94,7 @@ func (s *Scene) files() (out []file) {
 		if s.folder == "" {
 			f.content, f.err = s.desk.Store.Read(path.Join(ownFolder, e.Name))
 		} else {
-			f.content, f.err = folders.ReadFile(filepath.Join(s.folder, e.Name))
+			f.content, f.err = files.Read(filepath.Join(s.folder, e.Name))
 		}
 		out = append(out, f)
 	}
@@ -305,7 +306,7 @@ func (s *Scene) summary(u *kit.UI, c *kit.Column, m *marked, i int) (next scene.
 		}
 		told := s.desk.Set.Units.Told
 		for k, e := range x.Errors {
-			c.Text(id(fmt.Sprint("error.", k)), words.Say("classroom.error", "people", e.People, "rule", e.Rule, "why", told(e.Why), "next", told(e.Next)), kit.Body, kit.Plain)
+			c.Text(id(fmt.Sprint("error.", k)), words.Say("classroom.error", "people", e.People, "rule", e.Name(), "why", told(e.Why), "next", told(e.Next)), kit.Body, kit.Plain)
 		}
 	}
 	if len(x.Showing) > 0 {

@@ -13,6 +13,7 @@ import (
 	"github.com/before-iron/beforeiron/render/kit/drive"
 	"github.com/before-iron/beforeiron/render/kit/inspect"
 	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/scene/trial"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/units"
 	"github.com/before-iron/beforeiron/render/work"
@@ -20,12 +21,6 @@ import (
 	"github.com/before-iron/beforeiron/sim/review"
 	"github.com/before-iron/beforeiron/sim/run"
 )
-
-func desk(t *testing.T) *scene.Desk {
-	t.Helper()
-	set := store.Defaults()
-	return &scene.Desk{Store: store.Store{Folder: store.NewMemory()}, Set: &set, Changed: func() {}, Today: time.Now, StepTime: time.Second}
-}
 
 // begun is a run with some prints, guesses and cuts, on the bench.
 func begun(t *testing.T, d *scene.Desk, scatter uint64) *work.Work {
@@ -84,30 +79,16 @@ func signOff(t *testing.T, w *work.Work) {
 
 func rest(t *testing.T, h *drive.Hand) {
 	t.Helper()
-	for range 20000 {
-		h.Ticks(1)
-		moving := false
-		for _, n := range h.UI.Nodes() {
-			moving = moving || n.Role == kit.RoleProgress
-		}
-		if !moving {
-			h.Ticks(2)
-			return
-		}
-		time.Sleep(5 * time.Millisecond)
+	if err := h.Settle(); err != nil {
+		t.Fatal(err)
 	}
-	t.Fatal("the scene never comes to rest")
 }
 
 func press(t *testing.T, h *drive.Hand, id string) {
 	t.Helper()
-	if h.Node(id) == nil {
-		t.Fatalf("there is no %q", id)
+	if err := h.Press(id); err != nil {
+		t.Fatal(err)
 	}
-	h.UI.FocusOn(id)
-	h.Ticks(1)
-	h.Key(kit.Enter)
-	h.Ticks(2)
 }
 
 // fake stands in for the search, which takes a minute.
@@ -123,7 +104,7 @@ func fake(print int) *search {
 // text and in all units, is neither clipped nor covered; the decisions lead back to
 // the bench; the page is written where it is said to be.
 func TestEveryPage(t *testing.T) {
-	dk := desk(t)
+	dk := trial.Desk()
 	other := begun(t, dk, 2)
 	signOff(t, other)
 	w := begun(t, dk, 1)
@@ -192,7 +173,7 @@ func TestEveryPage(t *testing.T) {
 // Another way on from a scored run is there once it is signed off, from any cycle, as a
 // practice.
 func TestAScoredRunIsForkedAfterItsEnd(t *testing.T) {
-	dk := desk(t)
+	dk := trial.Desk()
 	w := begunAs(t, dk, 1, true)
 	var next scene.Next
 	look := func(d *Debrief) *drive.Hand {
@@ -242,7 +223,7 @@ func TestAScoredRunIsForkedAfterItsEnd(t *testing.T) {
 // A search that its time ends says so and offers to go on, and one that nobody
 // waits for any more ends.
 func TestSearchCutShort(t *testing.T) {
-	dk := desk(t)
+	dk := trial.Desk()
 	w := begun(t, dk, 1)
 	signOff(t, w)
 	d := Of(dk, w)
@@ -283,7 +264,7 @@ func sealsIn(t *testing.T, s store.Store, name string) (seals int, file []byte) 
 // A run that was signed off is sealed once, by whoever comes first, bench or
 // debrief; looking back on it again changes no byte of its file.
 func TestSealedOnce(t *testing.T) {
-	dk := desk(t)
+	dk := trial.Desk()
 	w := begun(t, dk, 1)
 	signOff(t, w)
 	_, before := sealsIn(t, dk.Store, w.Name)

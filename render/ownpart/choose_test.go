@@ -8,8 +8,7 @@ import (
 
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/kit/drive"
-	"github.com/before-iron/beforeiron/render/scene"
-	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/render/scene/trial"
 )
 
 // A file far down in a folder of a folder is come to by keys alone, by typing the
@@ -28,13 +27,12 @@ func TestTypingANameGoesToIt(t *testing.T) {
 		}
 	}
 	t.Chdir(top)
-	set := store.Defaults()
 	taken := ""
 	read := func(name string, _ []byte, _ Ask) (*Part, error) {
 		taken = name
 		return nil, errors.New("it is empty")
 	}
-	s := New(&scene.Desk{Store: store.Store{Folder: store.NewMemory()}, Set: &set}, read)
+	s := New(trial.Desk(), read)
 	h := drive.New(1280, 600, 1, func(u *kit.UI) { s.Tick(u) })
 	h.Type("su")
 	h.Key(kit.Enter)

@@ -639,7 +639,7 @@ func (w *watch) byPrint(r *run.Run, p print, a *run.Area, depth float64) (out []
 			say("split", "The patches are broad and got one mark each, which leaves them broad.", "Cut each two or three times across.")
 		}
 		if p.FrameMin > 0 && p.FrameMax > 2*p.FrameMin && a.Region.AreaMM2() > .8*float64(p.nx*p.ny)*tileMM*tileMM {
-			say("dense-frames", fmt.Sprintf("One frame holds %d points and another %d, and you cut both alike.", p.FrameMin, p.FrameMax),
+			say("dense-frames", fmt.Sprintf("The poorest frame counts %d and the richest %d, and you cut both alike.", p.FrameMin, p.FrameMax),
 				"Skip the dense frames for a pass and work the sparse ones.")
 		}
 	}
