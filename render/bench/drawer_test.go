@@ -182,6 +182,7 @@ func TestDrawersByKeysAndTouch(t *testing.T) {
 	b.Type("u")
 	b.Ticks(1)
 	b.must(b.Tap("setup.pages.3"))
+	b.Ticks(1) // it comes to the top
 	b.must(b.Tap("soak"))
 	b.lastAct("soak")
 	for _, key := range []string{"i", "b"} {
@@ -463,6 +464,33 @@ func TestThePrintBefore(t *testing.T) {
 	now, _ := b.bench.work.Run.Reading()
 	if shown, _ := b.bench.Stage().Face.Reading(); shown != now {
 		t.Error("after a cut the face is not shown as it is")
+	}
+}
+
+// At large text a page of the set-up that is opened comes to the top of the drawer, so
+// that what is in it is seen.
+func TestAnOpenedPageComesToTheTop(t *testing.T) {
+	b := newTable(t, 1280, 800, 2)
+	b.Type("u")
+	b.Ticks(2)
+	for i, page := range setupPages {
+		b.must(b.Press(kit.ItemID("setup.pages", i)))
+		b.Ticks(2)
+		if b.bench.set.open != page {
+			t.Fatalf("%q is open, want %q", b.bench.set.open, page)
+		}
+		option, seen := b.Node(kit.ItemID("setup.pages", i)), 0
+		if option.Visible() != option.Rect {
+			t.Errorf("%s: its name is cut off: %v of %v", page, option.Visible(), option.Rect)
+		}
+		for _, n := range b.UI.Nodes() {
+			if n.Stop() && n.Scrolled() && n.Rect.Y > option.Rect.Y && n.Visible() == n.Rect {
+				seen++
+			}
+		}
+		if seen < 2 {
+			t.Errorf("%s: %d controls after its name are seen whole", page, seen)
+		}
 	}
 }
 

@@ -13,7 +13,8 @@ import (
 
 // set is what is set in the set-up and is not yet an act.
 type set struct {
-	open string // the page that is open
+	open  string // the page that is open
+	shown string // and the one that was last scrolled to
 
 	supports    int     // 0: flat on the bench
 	left, right float64 // of the outer supports, mm from the left end
@@ -53,10 +54,14 @@ func (b *Bench) setup(u *kit.UI, c *kit.Column) {
 	c.Name("setup.name", words.Say("bench.setup"))
 	for i, page := range setupPages {
 		open := b.set.open == page
+		if open && b.set.shown != page {
+			c.ScrollTo(c.Left().Y) // it and what it holds are what was asked for
+			b.set.shown = page
+		}
 		if c.Option("setup.pages", i, words.Say("bench.setup."+page), b.stands(page), kit.Opts{Checked: open}) {
 			b.set.open = page
 			if open {
-				b.set.open = ""
+				b.set.open, b.set.shown = "", ""
 			}
 		}
 		if b.set.open != page {

@@ -20,6 +20,7 @@ type Column struct {
 	y      float64
 	id     string // of a scrolling column
 	bar    float64
+	from   float64 // how far it was scrolled as this tick began
 	before struct {
 		clip   Rect
 		holder string
@@ -48,6 +49,7 @@ func (u *UI) ScrollColumn(id string, r Rect, gap float64) *Column {
 		c.bar = barWidth + 4
 	}
 	s.offset = max(0, min(s.offset, s.height-r.H))
+	c.from = s.offset
 	c.y = r.Y - s.offset
 	c.before.clip, c.before.holder = u.clip, u.holder
 	u.clip, u.holder = r, id
@@ -115,7 +117,7 @@ func (c *Column) Close() {
 	}
 	u.clip, u.holder = c.before.clip, c.before.holder
 	s := u.scrolls[c.id]
-	s.height = c.y + s.offset - c.view.Y
+	s.height = c.y + c.from - c.view.Y
 	if s.height <= c.view.H+.5 {
 		return
 	}
@@ -133,6 +135,14 @@ func (c *Column) Close() {
 	if u.active == n.ID && u.in.Main {
 		share := s.view.H / s.height
 		s.offset = max(0, min((u.in.Y-bar.Y)/bar.H*s.height-share*s.height/2, n.High))
+	}
+}
+
+// ScrollTo scrolls a column so that what is set at y comes to its top, as far as what
+// follows allows.
+func (c *Column) ScrollTo(y float64) {
+	if s := c.UI.scrolls[c.id]; s != nil {
+		s.offset += y - c.view.Y - s.shade()
 	}
 }
 
