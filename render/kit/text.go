@@ -1,6 +1,7 @@
 package kit
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/before-iron/beforeiron/assets/fonts"
@@ -33,8 +34,32 @@ func (u *UI) Width(t Type, line string) float64 {
 }
 
 // Wrap breaks text into lines no wider than width, at spaces and at line breaks;
-// a word that is wider than that is broken inside.
+// a word that is wider than that is broken inside. The lines are not to be written to:
+// they are kept, since every tick asks for the same ones again.
 func (u *UI) Wrap(t Type, text string, width float64) []string {
+	key := wrapping{t, text, width, u.TextScale}
+	lines, known := u.wrapped[key]
+	if !known {
+		if len(u.wrapped) >= mostWrapped || u.wrapped == nil {
+			u.wrapped = map[wrapping][]string{}
+		}
+		lines = u.wrap(t, text, width)
+		u.wrapped[key] = lines
+	}
+	return slices.Clip(lines)
+}
+
+// wrapping is a text that was broken into lines.
+type wrapping struct {
+	of           Type
+	text         string
+	width, scale float64
+}
+
+// mostWrapped is how many texts are kept: many more than a screen has.
+const mostWrapped = 2000
+
+func (u *UI) wrap(t Type, text string, width float64) []string {
 	var out []string
 	for _, paragraph := range strings.Split(text, "\n") {
 		line := ""

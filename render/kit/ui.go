@@ -42,6 +42,7 @@ type UI struct {
 	tip       tip
 	carets    map[string]int
 	gesture   gesture
+	wrapped   map[wrapping][]string
 	everBegun bool
 }
 
