@@ -40,6 +40,9 @@ func TestEveryLessonIsSound(t *testing.T) {
 			t.Errorf("%s and %s both have order %d", l.ID, other, l.Order)
 		}
 		seen[l.Order] = l.ID
+		if says := strings.Contains(strings.ToLower(l.Aim+l.Brief), "mill"); says && l.Setup.Part.Recipe.Finish != surface.Milled {
+			t.Errorf("%s speaks of milling, and its part comes %s", l.ID, l.Setup.Part.Recipe.Finish)
+		}
 		if byID := load(t, l.ID); byID.Title != l.Title {
 			t.Errorf("file and id of %s differ", l.ID)
 		}

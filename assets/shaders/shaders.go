@@ -15,7 +15,7 @@ var files embed.FS
 // part behind them, with each of the parts that go with them.
 var Names = []string{
 	"relief+near", "relief+close", "film+near", "film+close", "light+plain", "light+hatch",
-	"ground+outline", "shape+outline", "around", "back",
+	"ground+outline", "shape+outline", "around", "back", "master",
 	"line", "ghost", "region", "map",
 }
 

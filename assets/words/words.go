@@ -44,6 +44,9 @@ func Say(key string, blanks ...any) string {
 	return s
 }
 
+// Has reports whether there is a sentence of a key.
+func Has(key string) bool { return said[key] != "" }
+
 // Count is Say of key.one or key.many, with n filled in.
 func Count(key string, n int, blanks ...any) string {
 	form := ".many"

@@ -1,33 +1,34 @@
 package words
 
 import (
+	"fmt"
 	"go/ast"
 	"go/parser"
 	"go/token"
 	"io/fs"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 )
 
-// literals are the string literals of the window's code.
-func literals(t *testing.T) map[string]bool {
+// inCode calls see with every node of the window's code.
+func inCode(t *testing.T, see func(at string, n ast.Node)) {
 	t.Helper()
-	out := map[string]bool{}
 	err := filepath.WalkDir("../../render", func(path string, d fs.DirEntry, err error) error {
 		if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
 			return err
 		}
-		f, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
+		files := token.NewFileSet()
+		f, err := parser.ParseFile(files, path, nil, 0)
 		if err != nil {
 			return err
 		}
 		ast.Inspect(f, func(n ast.Node) bool {
-			if l, ok := n.(*ast.BasicLit); ok && l.Kind == token.STRING {
-				if s, err := strconv.Unquote(l.Value); err == nil {
-					out[s] = true
-				}
+			if n != nil {
+				see(files.Position(n.Pos()).String(), n)
 			}
 			return true
 		})
@@ -36,7 +37,74 @@ func literals(t *testing.T) map[string]bool {
 	if err != nil {
 		t.Fatal(err)
 	}
+}
+
+// literal is the string that a literal stands for.
+func literal(n ast.Node) (string, bool) {
+	l, ok := n.(*ast.BasicLit)
+	if !ok || l.Kind != token.STRING {
+		return "", false
+	}
+	s, err := strconv.Unquote(l.Value)
+	return s, err == nil
+}
+
+// literals are the string literals of the window's code.
+func literals(t *testing.T) map[string]bool {
+	t.Helper()
+	out := map[string]bool{}
+	inCode(t, func(_ string, n ast.Node) {
+		if s, ok := literal(n); ok {
+			out[s] = true
+		}
+	})
 	return out
+}
+
+// Where a sentence is said by its key, all its blanks are filled, and nothing else
+// is given.
+func TestBlanksAreFilled(t *testing.T) {
+	blank := regexp.MustCompile(`\{(\w+)\}`)
+	calls := 0
+	inCode(t, func(at string, n ast.Node) {
+		c, ok := n.(*ast.CallExpr)
+		if !ok {
+			return
+		}
+		f, ok := c.Fun.(*ast.SelectorExpr)
+		if !ok || !slices.Contains([]string{"words.Say", "words.Count"}, fmt.Sprint(f.X)+"."+f.Sel.Name) || c.Ellipsis.IsValid() {
+			return
+		}
+		key, ok := literal(c.Args[0])
+		if !ok {
+			return
+		}
+		keys, given := []string{key}, []string{}
+		rest := c.Args[1:]
+		if f.Sel.Name == "Count" {
+			keys, given, rest = []string{key + ".one", key + ".many"}, []string{"n"}, rest[1:]
+		}
+		for i := 0; i < len(rest); i += 2 {
+			name, _ := literal(rest[i])
+			given = append(given, name)
+		}
+		calls++
+		for _, k := range keys {
+			for _, b := range blank.FindAllStringSubmatch(said[k], -1) {
+				if !slices.Contains(given, b[1]) {
+					t.Errorf("%s: %q is said without its %s", at, k, b[0])
+				}
+			}
+		}
+		for _, name := range given {
+			if !strings.Contains(said[keys[len(keys)-1]], "{"+name+"}") {
+				t.Errorf("%s: %q has no place for %q", at, key, name)
+			}
+		}
+	})
+	if calls < 100 {
+		t.Errorf("only %d calls were found", calls)
+	}
 }
 
 // Every key in the code has its sentence. A key put together in the code shows

@@ -14,6 +14,7 @@ import (
 
 	"github.com/before-iron/beforeiron/lessons/class"
 	"github.com/before-iron/beforeiron/lessons/page"
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/sim/score"
 )
 
@@ -90,7 +91,7 @@ func (c *classCommand) Run(s streams) error {
 func runsIn(dir string) ([]string, error) {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
-		return nil, plain(err)
+		return nil, files.Plain(err)
 	}
 	var names []string
 	for _, e := range entries {
@@ -119,7 +120,7 @@ func (c *classCommand) places() (map[string]string, error) {
 		dir = c.Dir
 	}
 	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return nil, plain(err)
+		return nil, files.Plain(err)
 	}
 	out := map[string]string{}
 	for _, name := range []string{gradebookFile, classPageFile, statementsFile} {

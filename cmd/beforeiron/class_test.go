@@ -75,6 +75,7 @@ func TestClassRefusesByName(t *testing.T) {
 		l.Seal = nil
 	})))
 	put(t, folder, "empty.run", nil)
+	put(t, folder, "fork.run", content(t, forge(t, log(t, file), func(l *run.Log) { l.Header.Fork = &run.Fork{Acts: 6} })))
 	// A run cut short is marked as far as it goes.
 	put(t, folder, "torn.run", whole[:len(whole)*2/3])
 	r := call(t, "class", folder)
@@ -82,8 +83,8 @@ func TestClassRefusesByName(t *testing.T) {
 		t.Errorf("exit %d: %s", r.code, r.err)
 	}
 	for _, want := range []string{
-		"edited.run: line ", "forged.run: line ", "open.run: the truth is locked", "empty.run: line 1",
-		"torn.run: line ", "4 of 6 runs were refused: edited.run, empty.run, forged.run, open.run",
+		"edited.run: line ", "forged.run: line ", "open.run: the truth is locked", "empty.run: line 1", "fork.run: it goes another way on",
+		"torn.run: line ", "5 of 7 runs were refused: edited.run, empty.run, forged.run, fork.run, open.run",
 	} {
 		if !strings.Contains(r.err, want) {
 			t.Errorf("%q is not in %s", want, r.err)

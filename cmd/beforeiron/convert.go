@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/sim/surface"
 )
 
@@ -24,7 +25,7 @@ func (c *convertCommand) Run(s streams) error {
 	if c.Text && !strings.EqualFold(filepath.Ext(c.Out), ".sdf") {
 		return fmt.Errorf("--text is for .sdf files: %s is none", c.Out)
 	}
-	content, err := readFile(c.In)
+	content, err := files.Read(c.In)
 	if err != nil {
 		return err
 	}

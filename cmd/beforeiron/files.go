@@ -9,37 +9,10 @@ import (
 	"path/filepath"
 	"strings"
 
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/surface"
 )
-
-// maxFile bounds what is read into memory: more than any map that is accepted
-// takes as text.
-const maxFile = 2 << 30
-
-// readFile is the content of a file that somebody named.
-func readFile(name string) ([]byte, error) {
-	info, err := os.Stat(name)
-	switch {
-	case err != nil:
-		return nil, plain(err)
-	case info.IsDir():
-		return nil, fmt.Errorf("%s is a folder: name a file", name)
-	case info.Size() > maxFile:
-		return nil, fmt.Errorf("%s has %d MiB: at most %d are read", name, info.Size()>>20, maxFile>>20)
-	}
-	b, err := os.ReadFile(name)
-	return b, plain(err)
-}
-
-// plain is what the system said of a file, without the call that failed.
-func plain(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return fmt.Errorf("%s: %w", p.Path, p.Err)
-	}
-	return err
-}
 
 // heights are what a file holds: heights as they were measured, or lines that were
 // solved for them.
@@ -60,7 +33,7 @@ func readHeights(s streams, name, unit string) (*surface.Data, error) {
 }
 
 func readHeightsOrLines(s streams, name, unit string) (*heights, error) {
-	b, err := readFile(name)
+	b, err := files.Read(name)
 	if err != nil {
 		return nil, err
 	}
@@ -102,14 +75,14 @@ func (h *heights) solve(content []byte, unit string) (err error) {
 }
 
 // place is where a result is to be written; there must be no file there yet
-// unless force is given.
-func place(name string, force bool) (string, error) {
+// unless force is given, and force is no leave to write over a file that is read.
+func place(name string, force bool, read ...string) (string, error) {
 	info, err := os.Lstat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return name, nil
 	case err != nil:
-		return "", plain(err)
+		return "", files.Plain(err)
 	case info.IsDir():
 		return "", fmt.Errorf("%s is a folder: name a file", name)
 	case !force:
@@ -117,10 +90,15 @@ func place(name string, force bool) (string, error) {
 	}
 	// The file that a link stands for is replaced, and not the link.
 	if name, err = filepath.EvalSymlinks(name); err != nil {
-		return "", plain(err)
+		return "", files.Plain(err)
 	}
 	if info, err = os.Stat(name); err == nil && !info.Mode().IsRegular() {
 		return "", fmt.Errorf("%s is no plain file: name another", name)
+	}
+	for _, r := range read {
+		if other, e := os.Stat(r); err == nil && e == nil && os.SameFile(info, other) {
+			return "", fmt.Errorf("%s is what is read: name another file to write", r)
+		}
 	}
 	return name, nil
 }
@@ -145,7 +123,7 @@ func newDraft(name, ending string, force bool) (*draft, error) {
 			continue
 		}
 		if err != nil {
-			return nil, fmt.Errorf("%s cannot be written: %w", name, plain(err))
+			return nil, fmt.Errorf("%s cannot be written: %w", name, files.Plain(err))
 		}
 		return &draft{f, name, force}, nil
 	}
@@ -165,7 +143,7 @@ func (d *draft) keep() error {
 		err = os.Rename(d.File.Name(), d.name)
 	}
 	if err != nil {
-		return plain(err)
+		return files.Plain(err)
 	}
 	// The name is safe once the folder is; not every system can do that.
 	if folder, err := os.Open(filepath.Dir(d.name)); err == nil {
@@ -192,7 +170,7 @@ func save(name string, content []byte, force bool) error {
 	}
 	if err != nil {
 		d.drop()
-		return fmt.Errorf("%s cannot be written: %w", name, plain(err))
+		return fmt.Errorf("%s cannot be written: %w", name, files.Plain(err))
 	}
 	return nil
 }

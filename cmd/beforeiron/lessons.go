@@ -9,6 +9,7 @@ import (
 
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/lessons"
+	"github.com/before-iron/beforeiron/render/files"
 )
 
 type lessonsCommands struct {
@@ -76,7 +77,7 @@ func (c *lessonsCheckCommand) Run(s streams) error {
 	bad := 0
 	verdicts := []verdict{}
 	for _, name := range c.Files {
-		content, err := readFile(name)
+		content, err := files.Read(name)
 		if err != nil {
 			return err
 		}
@@ -128,7 +129,7 @@ func findLesson(name string) (*lessons.Lesson, error) {
 	}
 	content, err := os.ReadFile(name)
 	if err != nil {
-		return nil, plain(err)
+		return nil, files.Plain(err)
 	}
 	if err := checkLesson(name, content); err != nil {
 		return nil, err
@@ -143,7 +144,7 @@ func parseLesson(name string, content []byte) (*lessons.Lesson, error) {
 		return nil, err
 	}
 	if err := l.TakeTexture(func(file string) ([]byte, error) {
-		return readFile(filepath.Join(filepath.Dir(name), file))
+		return files.Read(filepath.Join(filepath.Dir(name), file))
 	}); err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}

@@ -64,6 +64,6 @@ func (f *lineFigures) rows(t table) {
 		t.row(l.Name, l.Straightness, fmt.Sprintf("um out of straight; closes to %s, residuals up to %s um", show(l.Closure), show(most)))
 	}
 	for _, p := range f.Stations {
-		t.row(fmt.Sprintf("at %s, %s mm", decimal(p.X), decimal(p.Y)), p.Z, fmt.Sprintf("um, +- %s", show(p.Sigma)))
+		t.row(fmt.Sprintf("at %s, %s mm", decimal(p.X), decimal(p.Y)), p.Z, fmt.Sprintf("um, +- %s (k = 1)", show(p.Sigma)))
 	}
 }

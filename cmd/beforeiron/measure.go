@@ -121,7 +121,7 @@ type bearingFigure struct {
 
 func (c *measureCommand) Run(s streams) error {
 	if c.Out != "" {
-		if _, err := place(c.Out, c.Force); err != nil {
+		if _, err := place(c.Out, c.Force, c.File, c.Back); err != nil {
 			return err
 		}
 	}
@@ -335,7 +335,7 @@ const contactsShown = 6
 func (m *measured) print(s streams) error {
 	t := newTable(s.out)
 	if m.Cells != nil {
-		t.row("cells", fmt.Sprintf("%d x %d", m.Cells[0], m.Cells[1]), fmt.Sprintf("%d valid, pitch %g x %g mm", m.ValidCells, m.PitchMM[0], m.PitchMM[1]))
+		t.row("cells", fmt.Sprintf("%d x %d", m.Cells[0], m.Cells[1]), fmt.Sprintf("%d valid, pitch %s x %s mm", m.ValidCells, digits(m.PitchMM[0]), digits(m.PitchMM[1])))
 	} else {
 		what := "they form no grid: flatness alone"
 		if m.Lines != nil {
@@ -381,11 +381,7 @@ func (m *measured) print(s streams) error {
 			return t.end()
 		}
 		t.row("points", x.Points, fmt.Sprintf("from %d spots", x.Spots))
-		frames := "a density: no inch frame lies whole on the face"
-		if x.FrameMin != nil {
-			frames = fmt.Sprintf("%d to %d in an inch frame", *x.FrameMin, *x.FrameMax)
-		}
-		t.row("points per square inch", x.PerIn2, frames)
+		t.row("points per square inch", x.PerIn2, inFrames(x.FrameMin, x.FrameMax))
 		t.row("spread", x.ClarkEvans, fmt.Sprintf("Clark-Evans; variance to mean in 3 x 3 boxes %s", show(x.VMR3x3)))
 	}
 	return t.end()

@@ -1,21 +1,51 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
 	"math"
+	"regexp"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 )
 
-// printJSON writes v, indented.
+// printJSON writes v, indented, its figures to answerDigits.
 func printJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
+	var out bytes.Buffer
+	e := json.NewEncoder(&out)
 	e.SetIndent("", "  ")
 	e.SetEscapeHTML(false)
-	return e.Encode(v)
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := w.Write(textOrDecimal.ReplaceAllFunc(out.Bytes(), rounded))
+	return err
 }
+
+// answerDigits are the significant digits of a figure in an answer: more than
+// any instrument gives, and fewer than would show what is lost in binary
+// (25.399999999999995 for the pitch of an inch).
+const answerDigits = 12
+
+// textOrDecimal finds the texts of JSON, which stay as they are, and its numbers
+// with a point; whole numbers, seeds among them, are exact.
+var textOrDecimal = regexp.MustCompile(`"(?:[^"\\]|\\.)*"|-?[0-9]+\.[0-9]+(?:[eE][-+]?[0-9]+)?`)
+
+func rounded(token []byte) []byte {
+	v, err := strconv.ParseFloat(string(token), 64)
+	if err != nil {
+		return token // a text
+	}
+	v, _ = strconv.ParseFloat(digits(v), 64)
+	out, _ := json.Marshal(v)
+	return out
+}
+
+// digits writes v to answerDigits, no nought behind.
+func digits(v float64) string { return strconv.FormatFloat(v, 'g', answerDigits, 64) }
 
 // figure is v, or nil where it is no number.
 func figure(v float64) *float64 {
@@ -74,4 +104,12 @@ func decimal(v float64) string {
 		places--
 	}
 	return fmt.Sprintf("%.*f", places, v)
+}
+
+// inFrames says how many points the inch frames of a face hold.
+func inFrames(fewest, most *int) string {
+	if fewest == nil {
+		return "a density: no inch frame lies whole on the face"
+	}
+	return fmt.Sprintf("%d to %d in an inch frame", *fewest, *most)
 }

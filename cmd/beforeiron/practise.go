@@ -10,6 +10,7 @@ import (
 
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/lessons/free"
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/run"
@@ -57,7 +58,7 @@ func (c *practiseCommand) Run(s streams) error {
 	if err != nil {
 		return err
 	}
-	if _, err := place(c.Out, c.Force); err != nil {
+	if _, err := place(c.Out, c.Force, c.Lesson, c.Part, c.Texture); err != nil {
 		return err
 	}
 	r, err := c.begin(s)
@@ -237,14 +238,14 @@ func work(r *run.Run, h hand.Hand, cycles int, out string, force bool) (*score.R
 func workInto(d *draft, r *run.Run, h hand.Hand, cycles int) (*score.Report, error) {
 	w, err := run.NewWriter(synced{d.File}, r.Header())
 	if err != nil {
-		return nil, plain(err)
+		return nil, files.Plain(err)
 	}
 	stop := make(chan os.Signal, 1)
 	signal.Notify(stop, os.Interrupt)
 	defer signal.Stop(stop)
 	r.Record = func(e run.Entry) error {
 		if err := w.Entry(e); err != nil {
-			return plain(err)
+			return files.Plain(err)
 		}
 		select {
 		case <-stop:
@@ -264,7 +265,7 @@ func workInto(d *draft, r *run.Run, h hand.Hand, cycles int) (*score.Report, err
 	if err != nil {
 		return nil, err
 	}
-	return report, plain(w.Seal(run.Seal{Digest: r.Digest(), Acts: len(r.Entries()), Marks: marks}))
+	return report, files.Plain(w.Seal(run.Seal{Digest: r.Digest(), Acts: len(r.Entries()), Marks: marks}))
 }
 
 // synced is a file of which every line is on the disk before the call returns.

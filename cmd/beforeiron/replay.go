@@ -166,7 +166,7 @@ func printReport(w io.Writer, r *score.Report) error {
 
 func printFigures(t table, f score.Figures) {
 	t.row(fmt.Sprintf("bearing at %g um", f.FilmUM), f.AreaPct, "% of the face")
-	t.row("points per square inch", f.PointsPerIn2, fmt.Sprintf("%s to %s in an inch frame", show(f.FrameMin), show(f.FrameMax)))
+	t.row("points per square inch", f.PointsPerIn2, inFrames(f.FrameMin, f.FrameMax))
 	t.row("bare tip", f.BareRangeUM, "um range")
 	t.row("over the block", f.BridgedUM, "um range")
 	t.row("flatness", f.MinimumZoneUM, fmt.Sprintf("um minimum zone, %s um least squares", show(f.LSTotalUM)))

@@ -19,7 +19,7 @@ type reportCommand struct {
 }
 
 func (c *reportCommand) Run(s streams) error {
-	if _, err := place(c.Out, c.Force); err != nil {
+	if _, err := place(c.Out, c.Force, c.File, c.With, c.Rubric); err != nil {
 		return err
 	}
 	l, err := readRun(s, c.File)

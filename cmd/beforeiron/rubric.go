@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/score"
 )
@@ -25,7 +26,7 @@ func readRubric(name string) (*score.Rubric, error) {
 	if name == "" {
 		return score.Standard(), nil
 	}
-	b, err := readFile(name)
+	b, err := files.Read(name)
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/surface"
 )
@@ -14,7 +15,7 @@ import (
 // readRun reads a run file; a last line that was only half written is dropped
 // and said.
 func readRun(s streams, name string) (*run.Log, error) {
-	content, err := readFile(name)
+	content, err := files.Read(name)
 	if err != nil {
 		return nil, err
 	}

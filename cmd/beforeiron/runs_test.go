@@ -303,14 +303,24 @@ func TestOutputIsKept(t *testing.T) {
 	refused(t, 2, "no such file", "practise", "--lesson", "coupon", "-o", filepath.Join(folder, "none", "a.run"))
 	refused(t, 2, "not a directory", "convert", file, filepath.Join(file, "a.csv"))
 	refused(t, 2, ".csv, .sdf and .x3p", "convert", file, filepath.Join(folder, "a.stl"))
+	refused(t, 2, "is what is read", "report", file, "-o", file, "--force")
 	if !bytes.Equal(before, content(t, file)) {
 		t.Error("a refused call changed the file")
 	}
 	heights := filepath.Join(folder, "a.csv")
 	good(t, "convert", file, heights)
+	measured := content(t, heights)
 	link := filepath.Join(folder, "link.csv")
 	if err := os.Symlink(heights, link); err != nil {
 		t.Fatal(err)
+	}
+	for _, out := range []string{heights, link} {
+		refused(t, 2, "is what is read", "measure", heights, "-o", out, "--force")
+		refused(t, 2, "is what is read", "practise", "--part", heights, "-o", out, "--force")
+		refused(t, 2, "is what is read", "practise", "--lesson", "coupon", "--texture", heights, "-o", out, "--force")
+	}
+	if !bytes.Equal(measured, content(t, heights)) {
+		t.Error("a refused call changed the heights")
 	}
 	good(t, "convert", file, link, "--cycle", "0", "--force")
 	if info, err := os.Lstat(link); err != nil || info.Mode()&os.ModeSymlink == 0 {

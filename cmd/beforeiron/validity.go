@@ -16,6 +16,7 @@ import (
 	"sync"
 	"time"
 
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/run"
 	"github.com/before-iron/beforeiron/sim/score"
@@ -322,7 +323,7 @@ func openBook(name string, head studyHead, mine []int, force bool) (*studyBook, 
 	b := &studyBook{name: name, force: force}
 	content, err := os.ReadFile(part)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return nil, plain(err)
+		return nil, files.Plain(err)
 	}
 	if whole := bytes.LastIndexByte(content, '\n') + 1; whole > 0 {
 		// A last line that was only half written is done again.
@@ -344,7 +345,7 @@ func openBook(name string, head studyHead, mine []int, force bool) (*studyBook, 
 		content = nil
 	}
 	if b.file, err = os.OpenFile(part, os.O_WRONLY|os.O_CREATE, 0o666); err != nil {
-		return nil, plain(err)
+		return nil, files.Plain(err)
 	}
 	if err = b.file.Truncate(int64(len(content))); err == nil {
 		_, err = b.file.Seek(int64(len(content)), 0)
@@ -354,7 +355,7 @@ func openBook(name string, head studyHead, mine []int, force bool) (*studyBook, 
 	}
 	if err != nil {
 		b.close()
-		return nil, plain(err)
+		return nil, files.Plain(err)
 	}
 	return b, nil
 }
@@ -365,7 +366,7 @@ func (b *studyBook) write(v any) error {
 		return err
 	}
 	_, err = b.file.Write(append(line, '\n'))
-	return plain(err)
+	return files.Plain(err)
 }
 
 func (b *studyBook) close() { b.file.Close() }
@@ -373,12 +374,12 @@ func (b *studyBook) close() { b.file.Close() }
 // keep gives the whole file its name.
 func (b *studyBook) keep() error {
 	if err := b.file.Sync(); err != nil {
-		return plain(err)
+		return files.Plain(err)
 	}
 	if _, err := place(b.name, b.force); err != nil {
 		return err
 	}
-	return plain(os.Rename(b.name+partEnding, b.name))
+	return files.Plain(os.Rename(b.name+partEnding, b.name))
 }
 
 // parseRows reads a file of rows.
@@ -418,7 +419,7 @@ func (c *validityCommand) merge(s streams) error {
 	var head studyHead
 	var all []studyLine
 	for n, name := range c.Rows {
-		content, err := readFile(name)
+		content, err := files.Read(name)
 		if err != nil {
 			return err
 		}

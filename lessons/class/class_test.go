@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -234,7 +235,7 @@ func TestSummary(t *testing.T) {
 	var all []Attempt
 	for n := range 8 {
 		a := attempt(fmt.Sprintf("s%d", n), float64(30+5*n), n >= 4)
-		a.Report.Losses = append(a.Report.Losses, score.Loss{Rule: "common", Cost: 1})
+		a.Report.Losses = append(a.Report.Losses, score.Loss{Rule: "target-missed", Cost: 1})
 		if n < 2 {
 			a.Report.Losses = append(a.Report.Losses, score.Loss{Rule: "rare", Cost: 30})
 		}
@@ -255,10 +256,19 @@ func TestSummary(t *testing.T) {
 	if s.People != 8 || s.Runs != 9 || s.Median == nil || *s.Median != 50 || s.Passed == nil || *s.Passed != 5 {
 		t.Errorf("%+v", s)
 	}
-	if len(s.Errors) != 2 || s.Errors[0].Rule != "common" || s.Errors[0].People != 8 || s.Errors[1].Rule != "thrice" || s.Errors[1].People != 3 {
+	if len(s.Errors) != 2 || s.Errors[0].Rule != "target-missed" || s.Errors[0].People != 8 || s.Errors[1].Rule != "thrice" || s.Errors[1].People != 3 {
 		t.Errorf("errors %+v", s.Errors)
 	}
 	if len(s.Showing) < 3 || s.Showing[0].File != "s7.run" || s.Showing[1].File != "s0_2.run" {
 		t.Errorf("showing %+v", s.Showing)
+	}
+	// A rule is an id for programs; people are told it in words.
+	for _, w := range s.Showing {
+		if strings.Contains(w.Why, "target-missed") {
+			t.Errorf("it is said why in a program's words: %q", w.Why)
+		}
+	}
+	if !slices.ContainsFunc(s.Showing, func(w Show) bool { return w.Why == "Shows plainly: target missed." }) {
+		t.Errorf("the target missed is not shown: %+v", s.Showing)
 	}
 }

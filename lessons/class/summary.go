@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 )
 
 // least is how many people a figure must speak of to be told, and leastShare how
@@ -40,6 +41,9 @@ type Error struct {
 	People    int // at least three
 	Why, Next string
 }
+
+// Name is the rule in words.
+func (e Error) Name() string { return strings.ReplaceAll(e.Rule, "-", " ") }
 
 // Show is a run that is worth showing.
 type Show struct {
@@ -231,7 +235,7 @@ func showing(all []Attempt, errors []Error) []Show {
 				dear, plainest = cost, &all[n]
 			}
 		}
-		add(plainest, "Shows plainly: "+e.Rule+".")
+		add(plainest, "Shows plainly: "+e.Name()+".")
 	}
 	return out
 }

@@ -200,7 +200,7 @@ func nice(v float64) float64 {
 	}
 	p := math.Pow(10, math.Floor(math.Log10(v)))
 	for _, m := range []float64{1, 2, 5, 10} {
-		if m*p >= v-1e-9 {
+		if m*p >= v*(1-1e-9) {
 			return m * p
 		}
 	}

@@ -64,6 +64,7 @@ type (
 	figureRow   struct{ Name, Value, What string }
 	straightRow struct{ Name, Length, Zone, Least, Ends string }
 	lineRow     struct{ Name, Kind, Closure, Residual, Straight string }
+	stationRow  struct{ X, Y, Height, Uncertainty string }
 	classRow    struct{ Use, Asked, Got, So, Source string }
 	frameView   struct {
 		Drawing template.HTML
@@ -74,9 +75,11 @@ type (
 		Style                       template.CSS
 		MapTitle, MapCaption        string
 		Map, Key                    template.HTML
+		Wide                        bool // whether the map takes the whole width
 		Form                        []figureRow
 		Lines                       []lineRow
 		LinesNote                   string
+		Stations                    []stationRow
 		Profiles                    []template.HTML
 		Straight                    []straightRow
 		Curve                       template.HTML
@@ -301,8 +304,8 @@ func (m *Measured) fillProfiles(f *measuredFill) error {
 			}
 		}
 		s, err := gauge.Straightness(x, z)
-		if err != nil {
-			continue // all of it is missing
+		if err != nil || len(x) < 3 {
+			continue // missing, or two heights that any line goes through
 		}
 		zone := s.MinimumZone
 		p := plot{id: fmt.Sprintf("profile%d", k), title: l.name + ", µm over mm", x1: length,
@@ -353,6 +356,8 @@ func (m *Measured) fillBearing(f *measuredFill) {
 	f.BearingNote = fmt.Sprintf("What lies within %g µm of a true plane when the part rests %s. Another film or another load gives other figures: a bearing share says nothing without both.", film, b.Load)
 	mask, valid := gauge.BearingMask(m.Map, b.Plane, film)
 	bald, hasBald := gauge.LargestBald(mask, valid, g)
+	// It reaches from cell to cell: on a grid too coarse to tell points it says as little.
+	hasBald = hasBald && count.HasPoints
 
 	share := review.Sample(g, func(k int) float64 {
 		switch {
@@ -375,7 +380,9 @@ func (m *Measured) fillBearing(f *measuredFill) {
 		v.circle("bald", bald)
 		caption += " The ring is the largest bald circle."
 	}
-	if count.HasPoints {
+	if !count.HasPoints {
+		rows = append(rows, figureRow{"Points", "–", fmt.Sprintf("the pitch is too coarse to part spots at necks of %g mm or to find a bald circle", b.Rule.NeckMM)})
+	} else {
 		rows = append(rows, figureRow{"Points", fmt.Sprint(count.Points), fmt.Sprintf("spots parted at necks under %g mm", b.Rule.NeckMM)},
 			densityRow(count, "per square inch", gauge.FrameMM, count.PerIn2), densityRow(count, "per 25 × 25 mm", 25, count.Per(625)))
 		for _, side := range []struct {

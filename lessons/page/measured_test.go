@@ -6,6 +6,8 @@ import (
 	"image/color"
 	"math"
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -105,6 +107,126 @@ func TestMeasuredPageSays(t *testing.T) {
 	// There is no correction for the edge of a face that is no rectangle.
 	if strings.Contains(page, "the same, corrected") {
 		t.Error("a corrected spread of a face with a corner off")
+	}
+}
+
+// The page of lines holds every station with its height and uncertainty, and not
+// what belongs to areas.
+func TestPageOfLines(t *testing.T) {
+	m := surveyed(t)
+	html, err := m.HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	page := string(html)
+	for _, s := range m.Survey.Stations {
+		if row := fmt.Sprintf("<td>%s</td><td>%s</td><td>%s</td><td>%s</td>", position(s.X), position(s.Y), decimals(s.Z), decimals(s.SigmaUM)); !strings.Contains(page, row) {
+			t.Errorf("no row %s", row)
+		}
+	}
+	if n := strings.Count(page, `<text class="label"`); n != len(m.Survey.Stations) {
+		t.Errorf("%d heights in the plan of %d stations", n, len(m.Survey.Stations))
+	}
+	if strings.Contains(page, "Texture") || strings.Contains(page, "Clark") {
+		t.Error("the page speaks of texture or spread")
+	}
+}
+
+// Profiles without a shape, of a flat face and of three heights in a row, have an
+// axis that can be read; of two heights there is none.
+func TestStraightProfiles(t *testing.T) {
+	for _, c := range []struct {
+		nx, ny, profiles int
+		z                func(i, j int) float64
+	}{
+		{40, 30, 4, func(i, j int) float64 { return 0 }},
+		{40, 30, 4, func(i, j int) float64 { return 1e4 + .1*float64(i) - .7*float64(j) }},
+		{3, 3, 4, func(i, j int) float64 { return .3 * float64(j) }},
+		{3, 2, 3, func(i, j int) float64 { return float64(i * j % 2) }},
+	} {
+		m := surface.NewMap(surface.Grid{NX: c.nx, NY: c.ny, DX: 1, DY: 1})
+		for k := range m.Z {
+			m.Z[k] = c.z(k%c.nx, k/c.nx)
+		}
+		flat, err := gauge.Flatness(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		texture, err := gauge.Texture(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		html, err := (&Measured{Program: "0", File: "a.csv", Map: m, Flatness: flat, Texture: &texture}).HTML()
+		if err != nil {
+			t.Fatal(err)
+		}
+		charts := strings.Split(string(html), `<svg class="chart"`)[1:]
+		if n := strings.Count(string(html), `id="profile`) / 2; n != c.profiles {
+			t.Errorf("%d x %d: %d profiles, want %d", c.nx, c.ny, n, c.profiles)
+		}
+		for _, chart := range charts {
+			if n := strings.Count(chart, `class="grid"`); n < 2 || n > 8 {
+				t.Errorf("%d x %d: %d lines of an axis", c.nx, c.ny, n)
+			}
+			for _, tick := range regexp.MustCompile(`class="tick"[^>]*>([^<]*)<`).FindAllStringSubmatch(chart, -1) {
+				if len([]rune(tick[1])) > 7 {
+					t.Errorf("%d x %d: an axis says %s", c.nx, c.ny, tick[1])
+				}
+			}
+		}
+	}
+}
+
+func TestPositions(t *testing.T) {
+	for mm, want := range map[float64]string{0: "0", 100 - 1e-13: "100", -12.5: "−12.5", 200.0 / 3: "66.667", -1e-13: "0"} {
+		if got := position(mm); got != want {
+			t.Errorf("%g mm is written %q, want %q", mm, got, want)
+		}
+	}
+}
+
+// In a plan with more points than there is room for, figures keep clear of each
+// other, and the highest and the lowest are among them.
+func TestHeightsOfAPlanKeepClear(t *testing.T) {
+	var c surface.Cloud
+	for k := range 150 {
+		u := float64(k)
+		c.X, c.Y, c.Z = append(c.X, 40*math.Sin(u)*math.Sqrt(u)), append(c.Y, 20*math.Cos(u)*math.Sqrt(u)), append(c.Z, math.Sin(7*u))
+	}
+	c.Z[77], c.Z[99] = 40, -50
+	flat, err := gauge.FlatnessOfCloud(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	html, err := (&Measured{Program: "0", File: "cloud.csv", Cloud: &c, Flatness: flat}).HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	type label struct {
+		x, y float64
+		text string
+	}
+	var labels []label
+	for _, m := range regexp.MustCompile(`<text class="label" x="([-0-9.]+)" y="([-0-9.]+)">([^<]*)<`).FindAllStringSubmatch(string(html), -1) {
+		x, _ := strconv.ParseFloat(m[1], 64)
+		y, _ := strconv.ParseFloat(m[2], 64)
+		labels = append(labels, label{x, y, m[3]})
+	}
+	if len(labels) < 20 || len(labels) >= 150 || !strings.Contains(string(html), "stand on each other") {
+		t.Fatalf("%d figures of 150 are written", len(labels))
+	}
+	for i, a := range labels {
+		for _, b := range labels[:i] {
+			// A bold digit is about .7 of its size wide (DejaVu Sans); the size is 3.4.
+			if math.Abs(a.y-b.y) < 3.4 && math.Abs(a.x-b.x) < .7*3.4*float64(len([]rune(a.text))+len([]rune(b.text)))/2 {
+				t.Errorf("%v stands on %v", a, b)
+			}
+		}
+	}
+	for _, k := range []int{77, 99} {
+		if want := decimals(c.Z[k] - flat.LSPlane.At(c.X[k], c.Y[k])); !slices.ContainsFunc(labels, func(l label) bool { return l.text == want }) {
+			t.Errorf("%s is not written", want)
+		}
 	}
 }
 
@@ -241,5 +363,24 @@ func TestPageOfCoarseReadings(t *testing.T) {
 	}
 	if strings.Contains(string(html), "a line every") || !strings.Contains(string(html), "each written over its place") {
 		t.Error("the caption speaks of lines")
+	}
+}
+
+// Readings 20 mm apart tell no points and no bald circle.
+func TestPageOfACoarseGrid(t *testing.T) {
+	m := dimpled(t)
+	coarse := surface.NewMap(surface.Grid{NX: 5, NY: 4, DX: 20, DY: 20})
+	for k := range coarse.Z {
+		coarse.Z[k] = float64(k * k % 7)
+	}
+	figures, count := gauge.Bearing(coarse, surface.Plane{A: 6}, 1, gauge.DefaultRule)
+	m.Map, m.Bearing.Figures, m.Bearing.Count, m.Bearing.Plane = coarse, figures, &count, surface.Plane{A: 6}
+	html, err := m.HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(html)
+	if !strings.Contains(text, "too coarse to part spots at necks of 1 mm") || strings.Contains(text, "Largest bald circle") || strings.Contains(text, "The ring") {
+		t.Error("points or a bald circle of a grid that is too coarse for them")
 	}
 }

@@ -119,12 +119,15 @@ type plotLine struct {
 	at    []xy
 }
 
-// plot is lines over x from 0 to x1; the range of y is that of the lines.
+// plot is lines over x from 0 to x1; the range of y, um, is that of the lines.
 type plot struct {
 	id, title, told string
 	x1              float64
 	lines           []plotLine
 }
+
+// straightUM is the range below which a line is straight: what is left is rounding.
+const straightUM = 1e-6
 
 func (p plot) svg() template.HTML {
 	low, high := math.Inf(1), math.Inf(-1)
@@ -133,11 +136,11 @@ func (p plot) svg() template.HTML {
 			low, high = math.Min(low, q.y), math.Max(high, q.y)
 		}
 	}
+	if high-low < straightUM {
+		low, high = low-.5, high+.5
+	}
 	step := nice((high - low) / 5)
 	low, high = step*math.Floor(low/step), step*math.Ceil(high/step)
-	if high <= low {
-		high = low + step
-	}
 	x := func(v float64) float64 { return marginL + (chartW-marginL-marginR)*v/p.x1 }
 	y := func(v float64) float64 { return marginT + (chartH-marginT-g)*(high-v)/(high-low) }
 	var b strings.Builder

@@ -13,13 +13,11 @@ import (
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
-// The part that a newcomer opens on: a lesson, and a surface of it on which the
-// first print shows one obvious patch. It was scraped once and is worn all over
-// alike, so there is no machined skin that has to be broken before that patch is cut.
+// The part that a newcomer opens on: of the lesson whose part has no machined skin that
+// has to be broken first, a surface on which the first print shows one obvious patch.
 const (
-	firstLesson = "coupon"
-	firstSeed   = 8
-	firstFilm   = 8.0 // um
+	firstSeed = 8
+	firstFilm = 8.0 // um
 )
 
 // fresh reports whether nothing was ever worked in the data folder.
@@ -28,22 +26,10 @@ func (w *Window) fresh() bool {
 	return err == nil && len(files) == 0 && w.set.Guided == 0
 }
 
-// firstPart is the lesson on that part.
-func firstPart() (*lessons.Lesson, error) {
-	l, err := lessons.Load(firstLesson)
-	if err != nil {
-		return nil, err
-	}
-	part := *l.Setup.Part.Recipe
-	part.Finish, part.Adjust = "worn", map[string]float64{"hollow_um": 0}
-	l.Setup.Part.Recipe = &part
-	return l, nil
-}
-
 // firstTime begins a part that is already printed, for somebody who opens the
 // program for the first time.
 func (w *Window) firstTime() error {
-	l, err := firstPart()
+	l, err := lessons.Load(bench.FirstLesson)
 	if err != nil {
 		return err
 	}

@@ -3,6 +3,7 @@ package app
 import (
 	"testing"
 
+	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/gauge"
@@ -13,7 +14,7 @@ import (
 // The part that a newcomer opens on: one obvious patch that may be cut at once, and
 // whose first cut can be seen in the next print.
 func TestTheFirstPart(t *testing.T) {
-	l, err := firstPart()
+	l, err := lessons.Load(bench.FirstLesson)
 	if err != nil {
 		t.Fatal(err)
 	}

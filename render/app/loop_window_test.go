@@ -23,7 +23,10 @@ func TestMain(m *testing.M) {
 	ebiten.SetVsyncEnabled(false)
 	ebiten.SetScreenClearedEveryFrame(false)
 	ebiten.SetRunnableOnUnfocused(true)
-	go func() { theLoop.done <- m.Run() }()
+	go func() {
+		<-theLoop.runs
+		theLoop.done <- m.Run()
+	}()
 	if err := ebiten.RunGame(theLoop); err != nil {
 		println(err.Error())
 		os.Exit(2)
@@ -32,10 +35,12 @@ func TestMain(m *testing.M) {
 }
 
 type loop struct {
+	runs   chan struct{} // closed in its first tick
 	frames chan frames
 	done   chan int
 	code   int
 
+	ticks int
 	asked frames
 	left  int
 }
@@ -47,7 +52,7 @@ type frames struct {
 	done chan struct{}
 }
 
-var theLoop = &loop{frames: make(chan frames), done: make(chan int)}
+var theLoop = &loop{runs: make(chan struct{}), frames: make(chan frames), done: make(chan int)}
 
 // inFrames draws so many frames and waits for them.
 func inFrames(n int, draw func(screen *ebiten.Image)) {
@@ -57,6 +62,9 @@ func inFrames(n int, draw func(screen *ebiten.Image)) {
 }
 
 func (l *loop) Update() error {
+	if l.ticks++; l.ticks == 1 {
+		close(l.runs)
+	}
 	if l.left > 0 {
 		return nil
 	}

@@ -3,6 +3,7 @@ package app
 import (
 	"image"
 	"math"
+	"runtime/debug"
 
 	"github.com/before-iron/beforeiron/render/iron"
 	"github.com/before-iron/beforeiron/render/stage"
@@ -27,6 +28,7 @@ func (m *metal) follow(s stage.Stage) bool {
 		m.dispose()
 		m.of, m.metal, m.colour = s.Face, s.Metal, s.Colour
 		m.seen = s.Face.Appearance()
+		debug.SetMemoryLimit(softLimitOf(m.seen.NX * m.seen.NY))
 		m.face = iron.NewFace(m.seen)
 		m.ink(image.Rectangle{Max: image.Pt(m.seen.NX, m.seen.NY)})
 		return true

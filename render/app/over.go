@@ -64,11 +64,6 @@ func (w *Window) drawOver(dst *ebiten.Image, s stage.Stage) {
 		pen.Line(ink(palette.ToCut, 3, 0), p[0], p[1]-14*px, p[0], p[1]+14*px)
 		pen.Line(ink(palette.ToCut, 3, 0), p[0]-9*px, p[1]+14*px, p[0]+9*px, p[1]+14*px)
 	}
-	if p := o.Master; p != nil {
-		pen.Rectangle(ink(palette.Ghost, 3, 0), p[0], p[1], p[2], p[3])
-		pen.Line(ink(palette.Ghost, 1.5, 0), p[0], p[1], p[2], p[3])
-		pen.Line(ink(palette.Ghost, 1.5, 0), p[0], p[3], p[2], p[1])
-	}
 	if p := o.Push; p != nil {
 		dx, dy := p[2]*px, p[3]*px
 		x, y := p[0]+22*dx, p[1]+22*dy

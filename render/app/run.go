@@ -68,9 +68,15 @@ func Run(o Options) error {
 	return missing(err)
 }
 
-// softLimit is the memory, bytes, from which garbage is looked for harder, so that
-// a face of eight million cells and its textures stay within a gigabyte.
+// softLimit is the memory, bytes, from which garbage is looked for harder before a
+// face is there.
 const softLimit = 560 << 20
+
+// softLimitOf is the same for a face of so many cells: what a debrief of it holds at
+// once and a little more, so that with textures and driver, which do not count, a
+// face of 1000 x 750 cells stays within 400 MB and one of 4000 x 2000 within a
+// gigabyte. Set by trying both.
+func softLimitOf(cells int) int64 { return 140<<20 + 75*int64(cells) }
 
 // begin shows the first scene.
 func (w *Window) begin(o Options, trouble string) error {
@@ -167,8 +173,10 @@ func missing(err error) error {
 	}
 	lower := strings.ToLower(text)
 	switch {
+	case strings.Contains(lower, "egl display"):
+		return noDriver(text)
 	case strings.Contains(lower, "display"), strings.Contains(lower, "window system"):
-		return fmt.Errorf("there is no display to open a window on (%s): run it in a desktop session, or under xvfb-run; every other command works without", text)
+		return fmt.Errorf("there is no display to open a window on (%s): run it in a desktop session, or under xvfb-run (sudo apt install xvfb); every other command works without", text)
 	case strings.Contains(lower, "initialize egl"), strings.Contains(lower, "dri.so"):
 		return noDriver(text)
 	case strings.Contains(lower, "libx11"), strings.Contains(lower, "libgl"), strings.Contains(lower, "egl"), strings.Contains(lower, "libx"), strings.Contains(lower, ".so"):

@@ -13,11 +13,12 @@ import (
 func TestMissingSaysHowToMendIt(t *testing.T) {
 	for said, want := range map[string]string{
 		"ui: no window system is available: fbdev: failed to open /dev/fb0: no such file or directory": "no display",
-		"glfw: The DISPLAY environment variable is missing: NotInitialized":                            "no display",
+		"glfw: The DISPLAY environment variable is missing: NotInitialized":                            "sudo apt install xvfb",
 		"glfw: failed to load libX11.so.6: cannot open shared object file: No such file or directory":  "sudo apt install",
 		"egl: library not found": "sudo apt install",
-		"glfw: egl: failed to initialize EGL: EGL is not or could not be initialized": "libgl1-mesa-dri",
-		"glfw: GLX: Failed to create context:\nGLXBadFBConfig":                        "libgl1-mesa-dri",
+		"glfw: egl: failed to initialize EGL: EGL is not or could not be initialized":     "libgl1-mesa-dri",
+		"glfw: egl: failed to get EGL display: Success: the requested API is unavailable": "libgl1-mesa-dri",
+		"glfw: GLX: Failed to create context:\nGLXBadFBConfig":                            "libgl1-mesa-dri",
 	} {
 		got := missing(errors.New(said)).Error()
 		if !strings.Contains(got, want) || strings.Contains(got, "\n") {

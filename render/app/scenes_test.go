@@ -22,6 +22,7 @@ import (
 	"github.com/before-iron/beforeiron/render/practice"
 	"github.com/before-iron/beforeiron/render/rubric"
 	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/scene/trial"
 	"github.com/before-iron/beforeiron/render/settings"
 	"github.com/before-iron/beforeiron/render/shelf"
 	"github.com/before-iron/beforeiron/render/store"
@@ -220,33 +221,17 @@ func screens(t testing.TB, desk *scene.Desk) map[string]func() Scene {
 }
 
 func newDesk(s store.Store, textScale float64) *scene.Desk {
-	set := store.Defaults()
-	set.TextScale = textScale
-	day := time.Date(2026, 3, 14, 9, 26, 0, 0, time.UTC)
-	return &scene.Desk{Store: s, Set: &set, Changed: func() {}, Today: func() time.Time { return day }, StepTime: time.Second}
+	d := trial.On(s)
+	d.Set.TextScale = textScale
+	return d
 }
 
 // settled lets a scene tick until nothing on it moves any more.
 func settled(t testing.TB, h *drive.Hand) {
 	t.Helper()
-	for range 4000 {
-		h.Ticks(1)
-		moving := false
-		for _, n := range h.UI.Nodes() {
-			moving = moving || n.Role == kit.RoleProgress
-		}
-		if !moving {
-			h.Ticks(2)
-			return
-		}
-		time.Sleep(5 * time.Millisecond)
+	if err := h.Settle(); err != nil {
+		t.Fatal(err)
 	}
-	for _, n := range h.UI.Nodes() {
-		if n.Role == kit.RoleProgress {
-			t.Errorf("still under way: %s, %.2f", n.ID, n.Now)
-		}
-	}
-	t.Fatal("the scene never comes to rest")
 }
 
 // On every screen, at every size of window and of text, nothing is clipped,
@@ -311,6 +296,78 @@ func TestEveryControlByKeys(t *testing.T) {
 			l.Leave()
 		}
 	}
+}
+
+// Every control of every screen can be reached by a mouse with its wheel alone, and
+// by one finger alone: it is scrolled to, and what is pressed there is it.
+func TestEveryControlByPointerAndByFinger(t *testing.T) {
+	data := folder(t)
+	for _, by := range []string{"pointer", "finger"} {
+		for name, make := range screens(t, newDesk(data, 1)) {
+			s := make()
+			h := drive.New(1280, 800, 1, func(u *kit.UI) { s.Tick(u) })
+			settled(t, h)
+			left := map[string]bool{}
+			for _, n := range h.UI.Nodes() {
+				left[n.ID] = n.Stop() && !n.Disabled
+			}
+			press := func(id string, x, y float64) {
+				h.In.X, h.In.Y, h.In.Main = x, y, by == "pointer"
+				if by == "finger" {
+					h.In.Touches = []kit.Touch{{ID: 1, X: x, Y: y}}
+				}
+				h.Ticks(1)
+				if n := h.Node(id); n != nil && n.Pressed {
+					left[id] = false
+				}
+				// Let go beside it, so that nothing comes of it.
+				h.In.X = -50
+				for i := range h.In.Touches {
+					h.In.Touches[i].X = -50
+				}
+				h.Ticks(1)
+				h.In.Main, h.In.Touches = false, nil
+				h.Ticks(1)
+			}
+			for step := range 16 {
+				for _, id := range ids(h) {
+					if n := h.Node(id); n != nil && left[id] && n.Visible().H > n.Rect.H/2 {
+						h.In.X, h.In.Y = -50, 0
+						h.Ticks(1)
+						press(id, n.Visible().X+n.Visible().W/2, n.Visible().Y+n.Visible().H/2)
+					}
+				}
+				for _, x := range []float64{.06, .3, .6, .8} {
+					y := []float64{.95, .8, .6, .45}[step%4] * h.In.Size.H
+					if by == "pointer" {
+						h.In.X, h.In.Y, h.In.WheelY = x*h.In.Size.W, y, -1
+						h.Ticks(1)
+						continue
+					}
+					h.Stroke([2]float64{x * h.In.Size.W, y}, [2]float64{x * h.In.Size.W, y - 60}, [2]float64{x * h.In.Size.W, y - 120})
+				}
+			}
+			for id, not := range left {
+				if n := h.Node(id); not && n != nil && !n.Disabled {
+					t.Errorf("%s: %s %q is never reached by the %s", name, n.Role, id, by)
+				}
+			}
+			if l, ok := s.(interface{ Leave() }); ok {
+				l.Leave()
+			}
+		}
+	}
+}
+
+// ids are the controls that are there.
+func ids(h *drive.Hand) []string {
+	var out []string
+	for _, n := range h.UI.Nodes() {
+		if n.Stop() {
+			out = append(out, n.ID)
+		}
+	}
+	return out
 }
 
 // A run of older physics shows the marks that it was given, and says that they

@@ -16,9 +16,12 @@ import (
 
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
+	"github.com/before-iron/beforeiron/render/debrief"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/render/kit/drive"
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/hand"
 	"github.com/before-iron/beforeiron/sim/run"
 )
@@ -189,7 +192,40 @@ func differ(a, b image.Image) (mean, far float64) {
 	return float64(sum) / float64(n), float64(many) / float64(n)
 }
 
+// decided is the debrief of a short run on the page of its dearest decisions, which
+// take some seconds to be found: once for all sizes.
+func decided(t *testing.T) Scene {
+	desk := newDesk(store.Store{Folder: store.NewMemory()}, 1)
+	l, err := lessons.Load("coupon")
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := work.BeginLesson(desk.Store, l, 6, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.Do(bench.FirstPrint(8)...)
+	w.Do(run.Act{Cut: &run.Cut{Depth: 1200, Area: &run.Area{Region: square(2500, 5500), Dir: 785, Length: 1200, Spacing: 800}}}, run.Act{SignOff: &run.SignOff{}})
+	for w.Busy() {
+		w.Step(time.Second, 0)
+	}
+	if err := w.Err(); err != nil {
+		t.Fatal(err)
+	}
+	d := debrief.Of(desk, w)
+	h := drive.New(1280, 800, 1, func(u *kit.UI) { d.Tick(u) })
+	settled(t, h)
+	if err := h.Click("page.2"); err != nil {
+		t.Fatal(err)
+	}
+	if err := h.Until(func() bool { time.Sleep(5 * time.Millisecond); return h.Node("searched") != nil }); err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
 func TestShots(t *testing.T) {
+	decisions := decided(t)
 	for _, c := range []struct {
 		width, height int
 		scale         float64
@@ -206,6 +242,9 @@ func TestShots(t *testing.T) {
 			}
 			sh.shoot(name + c.ending)
 		}
+		sh.w.show(decisions, false)
+		sh.settle()
+		sh.shoot("debrief-decisions" + c.ending)
 		sh.careful(c.ending)
 		sh.told(c.ending)
 		sh.bench(c.ending)

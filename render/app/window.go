@@ -206,7 +206,11 @@ func (w *Window) Paint(dst *ebiten.Image) bool {
 		v := w.view(st.View)
 		around(part, v.Dst, ground)
 		if v.Dst.Overlaps(part.Bounds()) {
-			w.bench.Draw(part, v, w.scene(st))
+			now := w.scene(st)
+			w.bench.Draw(part, v, now)
+			if m := st.Over.Master; m != nil {
+				m.Draw(part, v, now.Lamp, now.Look)
+			}
 			if st.Lens != nil {
 				near := st
 				near.View = *st.Lens

@@ -423,7 +423,7 @@ func (b *Bench) rail(u *kit.UI) scene.Next {
 	}
 	for i, t := range railTools {
 		o := kit.Opts{Art: art(t), Checked: b.tool == tool(i), Key: string(rune('1' + i)), Group: "tools",
-			Tip: words.Say("bench.tip."+t.id, "key", i+1), Disabled: b.guess != nil && tool(i) != paintTool}
+			Tip: b.say("bench.tip."+t.id, "key", i+1), Disabled: b.guess != nil && tool(i) != paintTool}
 		if u.Tool(c.Take(height), "tool."+t.id, words.Say("bench.tool."+t.id), o) {
 			b.take(tool(i))
 			u.FocusOn("iron")

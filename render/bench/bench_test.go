@@ -11,10 +11,9 @@ import (
 	"github.com/before-iron/beforeiron/render/kit/drive"
 	"github.com/before-iron/beforeiron/render/kit/inspect"
 	"github.com/before-iron/beforeiron/render/scene"
-	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/render/scene/trial"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/run"
-	"github.com/before-iron/beforeiron/sim/surface"
 )
 
 // table is a bench with a fresh coupon, driven by hand.
@@ -28,29 +27,24 @@ type table struct {
 
 func newTable(t *testing.T, w, h, textScale float64) *table {
 	t.Helper()
-	return newTableOf(t, w, h, textScale, surface.Milled)
+	return newTableOf(t, w, h, textScale, "coupon")
 }
 
-// newTableOf is one with a coupon of another finish: a worn one is what a newcomer
-// opens on, and is told the first steps on.
-func newTableOf(t *testing.T, w, h, textScale float64, finish string) *table {
+// newTableOf is one with the part of another lesson: a newcomer opens on that of
+// FirstLesson, and is told the first steps on it.
+func newTableOf(t *testing.T, w, h, textScale float64, lesson string) *table {
 	t.Helper()
-	l, err := lessons.Load("coupon")
+	l, err := lessons.Load(lesson)
 	if err != nil {
 		t.Fatal(err)
 	}
-	part := *l.Setup.Part.Recipe
-	part.Finish = finish
-	l.Setup.Part.Recipe = &part
-	set := store.Defaults()
-	set.SkipWaiting = true
-	s := store.Store{Folder: store.NewMemory()}
-	wk, err := work.BeginLesson(s, l, 1, 1)
+	desk := trial.Desk()
+	desk.Set.SkipWaiting = true
+	wk, err := work.BeginLesson(desk.Store, l, 1, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := &table{t: t}
-	b.desk = &scene.Desk{Store: s, Set: &set, Changed: func() {}, Today: time.Now, StepTime: time.Second}
+	b := &table{t: t, desk: desk}
 	b.bench = New(b.desk, wk)
 	b.Hand = drive.New(w, h, textScale, func(u *kit.UI) {
 		if n := b.bench.Tick(u); n.To != scene.Stay {
@@ -501,7 +495,7 @@ func TestSignOffAsksFirst(t *testing.T) {
 }
 
 func TestFirstFiveMinutes(t *testing.T) {
-	b := newTableOf(t, 1280, 800, 1, surface.Worn)
+	b := newTableOf(t, 1280, 800, 1, FirstLesson)
 	b.Type("r")
 	b.rest()
 	m := b.faceMiddle()
@@ -550,7 +544,7 @@ func TestFirstFiveMinutes(t *testing.T) {
 // What is done on the bench comes before the first steps: painted, it is said which
 // key cuts; cut, which key prints. A step that two prints went by is given up.
 func TestTheFirstStepsGiveWay(t *testing.T) {
-	b := newTableOf(t, 1280, 800, 1, surface.Worn)
+	b := newTableOf(t, 1280, 800, 1, FirstLesson)
 	b.Type("r")
 	b.rest()
 	m := b.faceMiddle()
@@ -590,7 +584,7 @@ func flat(text string) string { return strings.ReplaceAll(text, "\n", " ") }
 
 // The first steps are told on the newcomer's part alone.
 func TestTheFirstStepsKeepToTheirPart(t *testing.T) {
-	b := newTableOf(t, 1280, 800, 1, surface.Worn)
+	b := newTableOf(t, 1280, 800, 1, FirstLesson)
 	if b.bench.at() != stepPaint {
 		t.Fatal("they are not told on the newcomer's part")
 	}
@@ -701,7 +695,7 @@ func TestEscapeClearsBeforeItLeaves(t *testing.T) {
 func TestNothingClippedOrOverlapping(t *testing.T) {
 	for _, size := range [][2]float64{{1280, 800}, {1366, 768}, {1920, 1080}} {
 		for _, scale := range []float64{1, 1.5, 2, 2.5} {
-			b := newTableOf(t, size[0], size[1], scale, surface.Worn)
+			b := newTableOf(t, size[0], size[1], scale, FirstLesson)
 			check := func(state string) {
 				t.Helper()
 				b.Ticks(2)

@@ -129,14 +129,14 @@ func (b *Bench) checks(u *kit.UI, c *kit.Column) {
 	if c.Button("check.frame", words.Say("bench.tool.frame"), kit.Opts{Art: frameIcon, Key: "4", Disabled: off, Tip: words.Say("bench.tip.frame", "key", 4)}) {
 		b.take(frameTool)
 	}
-	if c.Button("again", words.Say("bench.again"), kit.Opts{Art: stepIcons["half"], Disabled: off || b.noPrintLeft(), Tip: words.Say("bench.tip.again")}) {
+	if c.Button("again", words.Say("bench.again"), kit.Opts{Art: stepIcons["half"], Disabled: off || b.noPrintLeft(), Tip: b.say("bench.tip.again")}) {
 		b.printTurned()
 	}
 
 	c.Name("hinge.name", words.Say("bench.hinge"))
-	b.hinge.end = pickOf(c, "hinge.end", "bench.hinge.end.", pushEnds, b.hinge.end)
-	b.hinge.way = pickOf(c, "hinge.way", "bench.hinge.way.", b.hinge.ways(), b.hinge.way)
-	if c.Button("push", words.Say("bench.hinge.push"), kit.Opts{Disabled: busy, Tip: words.Say("bench.tip.hinge")}) {
+	b.hinge.end = b.pickOf(c, "hinge.end", "bench.hinge.end.", pushEnds, b.hinge.end)
+	b.hinge.way = b.pickOf(c, "hinge.way", "bench.hinge.way.", b.hinge.ways(), b.hinge.way)
+	if c.Button("push", words.Say("bench.hinge.push"), kit.Opts{Disabled: busy, Tip: b.say("bench.tip.hinge")}) {
 		b.swing()
 	}
 	if b.hinge.told != "" {
@@ -148,7 +148,7 @@ func (b *Bench) checks(u *kit.UI, c *kit.Column) {
 
 // warmth is what a contact thermometer shows.
 func (b *Bench) warmth() string {
-	return words.Say("bench.warmth.shows", "kelvin", fmt.Sprintf("%+.1f", b.work.Run.WarmerK()))
+	return b.say("bench.warmth.shows", "kelvin", fmt.Sprintf("%+.1f", b.work.Run.WarmerK()))
 }
 
 // printTurned prints the part again, turned half round, with the film that is set
@@ -171,10 +171,10 @@ func (b *Bench) noPrintLeft() bool {
 
 // pickOf is one of several in a column; what each is called stands among the words
 // under prefix.
-func pickOf(c *kit.Column, id, prefix string, keys []string, at int) int {
+func (b *Bench) pickOf(c *kit.Column, id, prefix string, keys []string, at int) int {
 	labels := make([]string, len(keys))
 	for i, k := range keys {
-		labels[i] = words.Say(prefix + k)
+		labels[i] = b.say(prefix + k)
 	}
 	at, _ = c.Choose(id, labels, at, nil)
 	return at

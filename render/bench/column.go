@@ -75,7 +75,7 @@ func (b *Bench) barParts() (guidance, hours, prints string, tone kit.Tone) {
 	r := b.work.Run
 	if b.work.Busy() {
 		a, share := b.work.Doing()
-		guidance = words.Say("bench.doing."+a.Kind(), "percent", int(math.Round(100*share)))
+		guidance = b.say("bench.doing."+a.Kind(), "percent", int(math.Round(100*share)))
 		if a.Rub != nil && share == 0 {
 			guidance = words.Say("bench.rubbing")
 		}

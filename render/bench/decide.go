@@ -229,7 +229,7 @@ func (b *Bench) whyNoCut(ready bool) string {
 	case b.tooMuch():
 		return words.Say("bench.toomuch", "share", int(math.Round(100*b.painted.areaMM2()/b.work.Run.Header().Setup.Limits.ActMM2)))
 	case b.work.OnMaster():
-		return words.Say("bench.tip.lift")
+		return b.say("bench.tip.lift")
 	case b.ghosts.why != "":
 		return b.ghosts.why
 	case !ready:

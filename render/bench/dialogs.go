@@ -135,7 +135,7 @@ func (b *Bench) bladeDialog(u *kit.UI) {
 		k.handle, _ = c.Slider("blade.handle", words.Say("bench.blade.handle"), fmt.Sprintf("%d°", int(k.handle)), k.handle, 12, 60, 1, kit.Opts{})
 		width := blade.Blade{RadiusMM: k.radius, Handle: k.handle * math.Pi / 180}.MarkWidth(b.decided.depth)
 		c.Text("blade.mark", words.Say("bench.blade.mark", "depth", set.Units.Height(b.decided.depth), "width", set.Units.Across(width)), kit.Body, kit.Quiet)
-		k.drive = pickOf(c, "drive", "bench.blade.drive.", drives, k.drive)
+		k.drive = b.pickOf(c, "drive", "bench.blade.drive.", drives, k.drive)
 		switch c.Buttons([]string{words.Say("bench.blade.take"), words.Say("bench.blade.keep")}, []string{"blade.take", "blade.keep"},
 			[]kit.Opts{{Tone: kit.Go}, {Tone: kit.Quiet}}) {
 		case 0:

@@ -182,6 +182,7 @@ func TestDrawersByKeysAndTouch(t *testing.T) {
 	b.Type("u")
 	b.Ticks(1)
 	b.must(b.Tap("setup.pages.3"))
+	b.Ticks(1) // it comes to the top
 	b.must(b.Tap("soak"))
 	b.lastAct("soak")
 	for _, key := range []string{"i", "b"} {
@@ -466,6 +467,47 @@ func TestThePrintBefore(t *testing.T) {
 	}
 }
 
+// At large text a page of the set-up that is opened comes to the top of the drawer, so
+// that what is in it is seen.
+func TestAnOpenedPageComesToTheTop(t *testing.T) {
+	b := newTable(t, 1280, 800, 2)
+	b.Type("u")
+	b.Ticks(2)
+	for i, page := range setupPages {
+		b.must(b.Press(kit.ItemID("setup.pages", i)))
+		b.Ticks(2)
+		if b.bench.set.open != page {
+			t.Fatalf("%q is open, want %q", b.bench.set.open, page)
+		}
+		option, seen := b.Node(kit.ItemID("setup.pages", i)), 0
+		if option.Visible() != option.Rect {
+			t.Errorf("%s: its name is cut off: %v of %v", page, option.Visible(), option.Rect)
+		}
+		for _, n := range b.UI.Nodes() {
+			if n.Stop() && n.Scrolled() && n.Rect.Y > option.Rect.Y && n.Visible() == n.Rect {
+				seen++
+			}
+		}
+		if seen < 2 {
+			t.Errorf("%s: %d controls after its name are seen whole", page, seen)
+		}
+	}
+}
+
+// newFree is a bench with a part of free practice, tall enough for every drawer.
+func newFree(t *testing.T, c free.Choice) *table {
+	t.Helper()
+	setup, err := c.Setup()
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := newTable(t, 1280, 1400, 1)
+	wk, err := work.BeginPart(b.desk.Store, setup, "free", 3, 3)
+	b.must(err)
+	b.bench = New(b.desk, wk)
+	return b
+}
+
 // A cycle with its checks goes through on every master, with all that can lie.
 func TestACycleOnEveryMasterWithAllEffects(t *testing.T) {
 	for _, master := range free.Masters {
@@ -479,14 +521,7 @@ func TestACycleOnEveryMasterWithAllEffects(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		setup, err := c.Setup()
-		if err != nil {
-			t.Fatal(err)
-		}
-		b := newTable(t, 1280, 1400, 1)
-		wk, err := work.BeginPart(b.desk.Store, setup, "free", 3, 3)
-		b.must(err)
-		b.bench = New(b.desk, wk)
+		b := newFree(t, c)
 		b.Ticks(2)
 		for _, keys := range []string{"r", "ac", "r", "i", "b", "h"} {
 			b.Type(keys)
@@ -508,6 +543,64 @@ func TestACycleOnEveryMasterWithAllEffects(t *testing.T) {
 		}
 		if n := b.bench.work.Run.Prints(); n != 2 {
 			t.Errorf("%s: %d prints: %v", master, n, b.kinds())
+		}
+	}
+}
+
+// What is said and shown of a straightedge or a prism calls it by its name, in every
+// drawer and while it is rubbed; nothing speaks of a plate.
+func TestWordsNameTheMasterThereIs(t *testing.T) {
+	for _, master := range free.Masters {
+		c := free.Usual()
+		c.Size, c.Master = "pad", master
+		b := newFree(t, c)
+		b.desk.Set.Guided = len(firstSteps)
+		onPart := b.bench.masterOnPart()
+		named := 0
+		read := func() {
+			t.Helper()
+			b.Ticks(1)
+			for _, n := range b.UI.Nodes() {
+				for _, text := range []string{n.Label, n.Value, n.Tip} {
+					if strings.Contains(text, "{") {
+						t.Errorf("%s: a blank is not filled in %q", master, text)
+					}
+					if onPart && strings.Contains(strings.ToLower(text), "plate") {
+						t.Errorf("%s: %s says %q", master, n.ID, text)
+					}
+					if onPart && strings.Contains(text, master) {
+						named++
+					}
+				}
+			}
+		}
+		read()
+		b.Type("5")
+		read()
+		b.Key(kit.Right)
+		read()
+		b.Type("1r")
+		b.rest()
+		read()
+		b.Type("5")
+		b.Key(kit.Right)
+		b.Key(kit.Enter)
+		b.rest()
+		read()
+		b.Type("1")
+		b.rest()
+		b.Type("h")
+		read()
+		b.Type("hu")
+		b.Ticks(2)
+		for _, page := range setupPages {
+			b.page(page)
+			read()
+		}
+		b.Type("uo")
+		read()
+		if onPart && named < 10 {
+			t.Errorf("%s is named %d times", master, named)
 		}
 	}
 }

@@ -72,7 +72,7 @@ func (b *Bench) iron(u *kit.UI) {
 // aim keeps the view in step with the room that it has.
 func (b *Bench) aim(r kit.Rect) {
 	x0, y0, x1, y1 := b.work.Run.Grid().Edges()
-	whole := stage.Whole(r, x0, y0, x1, y1)
+	whole := stage.Whole(r, x0, y0, x1, y1+b.beside())
 	if b.whole != whole {
 		if b.view == b.whole {
 			b.view = whole
@@ -87,10 +87,8 @@ func (b *Bench) aim(r kit.Rect) {
 func (b *Bench) describe() string {
 	reading, fresh := b.work.Run.Reading()
 	switch {
-	case b.work.OnMaster() && b.masterOnPart():
-		return words.Say("bench.iron.under")
 	case b.work.OnMaster():
-		return words.Say("bench.iron.down")
+		return b.say("bench.iron.down")
 	case reading == nil:
 		return words.Say("bench.iron.clean")
 	case !fresh:
@@ -357,10 +355,10 @@ func (s *spots) example() *lay.Example {
 func (b *Bench) lay(h kit.Hand) {
 	o := stage.Over{}
 	defer func() { b.over = o }()
+	if b.masterOnPart() {
+		o.Master = b.rub.master(b)
+	}
 	if b.rubbing() {
-		if b.masterOnPart() {
-			o.Master = b.rub.master(b)
-		}
 		return
 	}
 	// While strokes fall they are what there is to see, not where they were to fall.

@@ -7,7 +7,6 @@ import (
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/work"
-	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -45,15 +44,15 @@ const deepUM = 10.0
 // of their depth: rows of 5 um about 2 um (computed; trade practice agrees).
 const sinksPerDepth = .4
 
-// firstLesson is the lesson whose part the first steps are told on, where it comes
-// with no machined skin: with one, they would have a patch cut too soon.
-const firstLesson = "coupon"
+// FirstLesson is the lesson whose part the first steps are told on. It comes with no
+// machined skin: on one, they would have a patch cut too soon.
+const FirstLesson = "worn-coupon"
 
 // at is the step that the learner is at; len(firstSteps) when all are gone, and
 // where nothing of them is said: in a scored run, on another part, on another way on.
 func (b *Bench) at() int {
 	h := b.work.Run.Header()
-	if h.Setup.Scored || h.Lesson != firstLesson || h.Fork != nil || advice.Machined(h.Setup.Part) {
+	if h.Setup.Scored || h.Lesson != FirstLesson || h.Fork != nil {
 		return len(firstSteps)
 	}
 	return b.desk.Set.Guided
@@ -97,7 +96,7 @@ func (g *guide) follow(b *Bench) {
 // took goes on by what was done.
 func (g *guide) took(b *Bench, e work.Ended) {
 	g.cleared = false
-	g.feel(e.Entry)
+	g.feel(b, e.Entry)
 	cut, print := e.Act.Cut != nil, e.Out.Print != nil
 	if cut || print {
 		g.advised = ""
@@ -138,15 +137,15 @@ func (g *guide) took(b *Bench, e work.Ended) {
 
 // feel takes in what no print shows: that the part dragged or tipped, or was flaked
 // before it was ready.
-func (g *guide) feel(e run.Entry) {
+func (g *guide) feel(b *Bench, e run.Entry) {
 	if e.Act.Cut != nil || e.Act.Place != nil || e.Act.Wipe != nil {
 		g.felt = ""
 	}
 	switch {
 	case e.Out.Drag > 0:
-		g.felt = words.Say("bench.felt.drags")
+		g.felt = b.say("bench.felt.drags")
 	case e.Out.Tipped > 0:
-		g.felt = words.Say("bench.felt.tipped")
+		g.felt = b.say("bench.felt.tipped")
 	case e.Out.Early > 0:
 		g.felt = words.Say("bench.felt.early")
 	}
@@ -176,7 +175,7 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 	case b.rubbing() && b.work.OnMaster():
 		return words.Say("bench.say.lift"), kit.Lit
 	case b.rubbing():
-		return words.Say(b.laid("bench.say.rub")), kit.Lit
+		return b.say("bench.say.rub"), kit.Lit
 	case b.tooMuch():
 		return b.whyNoCut(true), kit.Caution
 	case b.ghosts.why != "":
@@ -197,7 +196,7 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 	case b.told != "" && fresh && b.at() != stepTold:
 		return b.told, kit.Lit
 	case reading == nil && b.work.Run.Prints() == 0:
-		return words.Say("bench.say.first"), kit.Lit
+		return b.say("bench.say.first"), kit.Lit
 	case b.at() < len(firstSteps):
 		if s := g.step(b, fresh); s != "" {
 			return s, kit.Lit

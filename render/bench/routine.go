@@ -149,10 +149,7 @@ func (b *Bench) routineStrip(u *kit.UI, c *kit.Column) {
 				break
 			}
 			s := steps[i+k]
-			o := kit.Opts{Art: stepIcons[s], Tip: words.Say("bench.tip.step." + s)}
-			if s == "rub" {
-				o.Tip = words.Say(b.laid("bench.tip.step.rub"))
-			}
+			o := kit.Opts{Art: stepIcons[s], Tip: b.say("bench.tip.step." + s)}
 			if s == "predict" && b.at() == stepPredict && !b.routine.ticked[s] {
 				o.Tone = kit.Go // what the first steps ask for now
 			}

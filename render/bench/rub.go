@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"math"
 
 	"github.com/before-iron/beforeiron/assets/words"
@@ -8,6 +9,7 @@ import (
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/stage"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/seat"
 )
 
 // rub is the part being dragged over the master by hand.
@@ -53,13 +55,14 @@ func (b *Bench) byHand() bool { return b.rubbing() && (b.tool == rubTool || !b.w
 // part and not the part on it.
 func (b *Bench) masterOnPart() bool { return b.work.Run.Header().Setup.Master.OnPart() }
 
-// laid is the key of words for the master that there is: other ones where it is laid
-// on the part.
-func (b *Bench) laid(key string) string {
-	if b.masterOnPart() {
-		return key + ".master"
+// say is words.Say of what names the master, {master}: there may be other words, with
+// onpart behind their key, for one that is laid on the part.
+func (b *Bench) say(key string, blanks ...any) string {
+	if b.masterOnPart() && words.Has(key+".onpart") {
+		key += ".onpart"
 	}
-	return key
+	kind := cmp.Or(b.work.Run.Header().Setup.Master.Kind, seat.SurfacePlate)
+	return words.Say(key, append(blanks, "master", words.Say("bench.master."+string(kind)))...)
 }
 
 // handsWay is 1 or -1 along x and y: how a path, which is that of the part over the
@@ -75,13 +78,39 @@ func (b *Bench) handsWay() [2]float64 {
 	return [2]float64{-1, 1}
 }
 
-// master is the outline of a master on the part, mm: x0, y0, x1, y1.
-func (r *rub) master(b *Bench) *[4]float64 {
+// master is a master that is laid on the part: over it while it is rubbed; else beside
+// it, with the side up that is blued.
+func (r *rub) master(b *Bench) *iron.Master {
 	x0, y0, x1, y1 := b.work.Run.Grid().Edges()
 	m, way := b.work.Run.Header().Setup.Master, b.handsWay()
-	x := (x0+x1)/2 + way[0]*(r.at[0]+b.routine.off[0])
-	y := (y0+y1)/2 + way[1]*(r.at[1]+b.routine.off[1])
-	return &[4]float64{x - m.LengthMM/2, y - m.WidthMM/2, x + m.LengthMM/2, y + m.WidthMM/2}
+	out := iron.Master{Prism: m.Kind == seat.Prism}
+	x, y := (x0+x1)/2, y1+besideMM+m.WidthMM/2
+	if b.rubbing() {
+		x += way[0] * (r.at[0] + b.routine.off[0])
+		y = (y0+y1)/2 + way[1]*(r.at[1]+b.routine.off[1])
+	} else {
+		out.Up, out.Film = true, b.work.Run.Film()
+	}
+	out.X0, out.Y0, out.X1, out.Y1 = x-m.LengthMM/2, y-m.WidthMM/2, x+m.LengthMM/2, y+m.WidthMM/2
+	return &out
+}
+
+// A master that lies beside the part: how far from it, mm, and how much of its width,
+// and of that of the part, is seen beside the whole part at the most.
+const (
+	besideMM    = 8.0
+	seenOfIt    = .5
+	seenPerPart = .3
+)
+
+// beside is the room at the lower edge of the whole part, mm, for the master that lies
+// there.
+func (b *Bench) beside() float64 {
+	if !b.masterOnPart() {
+		return 0
+	}
+	_, y0, _, y1 := b.work.Run.Grid().Edges()
+	return besideMM + min(seenOfIt*b.work.Run.Header().Setup.Master.WidthMM, seenPerPart*(y1-y0))
 }
 
 // rubView is the view while the part is rubbed: from so far that the plate round
@@ -108,7 +137,7 @@ func (r *rub) follow(b *Bench, u *kit.UI, h kit.Hand) {
 	switch {
 	case b.work.Run.Film() == 0:
 		if h.Start {
-			b.guide.trouble = words.Say("bench.rub.bare")
+			b.guide.trouble = b.say("bench.rub.bare")
 		}
 		return
 	case h.Start:

@@ -21,19 +21,23 @@ func TestAStraightedgeIsLaidOnThePart(t *testing.T) {
 	b.Ticks(2)
 	b.Type("r")
 	b.rest()
+	_, _, _, edge := b.bench.work.Run.Grid().Edges()
+	if m := b.bench.Stage().Over.Master; m == nil || !m.Up || m.Film != b.bench.routine.film || m.Y0 <= edge {
+		t.Errorf("at rest it is shown as %+v, not beside the part with its blue up", m)
+	}
 	b.Type("5")
 	b.Ticks(2)
 	s := b.bench.Stage()
-	if s.Back || s.Over.Master == nil || s.Film.UM != 0 {
+	if s.Back || s.Over.Master == nil || s.Over.Master.Up || s.Film.UM != 0 {
 		t.Fatalf("the part is shown face down: %v, the master as %v", s.Back, s.Over.Master)
 	}
-	if n := b.Node("guidance"); !strings.Contains(n.Label, "master over the part") {
+	if n := b.Node("guidance"); !strings.Contains(n.Label, "straightedge over the part") {
 		t.Errorf("it says %q", n.Label)
 	}
 	before := *s.Over.Master
 	b.Key(kit.Right)
 	b.Ticks(1)
-	if after := *b.bench.Stage().Over.Master; after[0] <= before[0] || b.bench.rub.at[0] >= 0 {
+	if after := *b.bench.Stage().Over.Master; after.X0 <= before.X0 || b.bench.rub.at[0] >= 0 {
 		t.Errorf("the hand went right, the outline from %v to %v, the path to %v", before, after, b.bench.rub.at)
 	}
 }

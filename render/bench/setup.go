@@ -13,7 +13,8 @@ import (
 
 // set is what is set in the set-up and is not yet an act.
 type set struct {
-	open string // the page that is open
+	open  string // the page that is open
+	shown string // and the one that was last scrolled to
 
 	supports    int     // 0: flat on the bench
 	left, right float64 // of the outer supports, mm from the left end
@@ -53,10 +54,14 @@ func (b *Bench) setup(u *kit.UI, c *kit.Column) {
 	c.Name("setup.name", words.Say("bench.setup"))
 	for i, page := range setupPages {
 		open := b.set.open == page
+		if open && b.set.shown != page {
+			c.ScrollTo(c.Left().Y) // it and what it holds are what was asked for
+			b.set.shown = page
+		}
 		if c.Option("setup.pages", i, words.Say("bench.setup."+page), b.stands(page), kit.Opts{Checked: open}) {
 			b.set.open = page
 			if open {
-				b.set.open = ""
+				b.set.open, b.set.shown = "", ""
 			}
 		}
 		if b.set.open != page {
@@ -94,9 +99,9 @@ func (b *Bench) stands(page string) string {
 		if b.routine.contrast != "" {
 			under = "bench.colour.under." + b.routine.contrast
 		}
-		return words.Count("bench.colour.stands", b.routine.passes, "on", words.Say(on), "under", words.Say(under))
+		return words.Count("bench.colour.stands", b.routine.passes, "on", b.say(on), "under", words.Say(under))
 	case "rubbing":
-		s := words.Count("bench.rubbing.stands", b.routine.circles, "force", int(b.routine.press))
+		s := words.Count("bench.rubbing.stands", b.routine.circles)
 		if b.routine.press > 0 {
 			s = words.Count("bench.rubbing.pressed", b.routine.circles, "force", int(b.routine.press))
 		}
@@ -150,8 +155,8 @@ func (b *Bench) oneByOne(c *kit.Column) {
 	ids := []string{"stone", "wipe", "plate", "roll", "half"}
 	labels, opts := make([]string, len(ids)), make([]kit.Opts, len(ids))
 	for i, id := range ids {
-		labels[i], opts[i] = words.Say("bench.one."+id), o
-		opts[i].Tip = words.Say("bench.tip.one." + id)
+		labels[i], opts[i] = b.say("bench.one."+id), o
+		opts[i].Tip = b.say("bench.tip.one." + id)
 	}
 	prefixed := make([]string, len(ids))
 	for i, id := range ids {
@@ -189,10 +194,10 @@ func (b *Bench) colouring(c *kit.Column) {
 		on = 1
 	}
 	c.Text("on.name", words.Say("bench.colour.on"), kit.Small, kit.Quiet)
-	r.onPart = pickOf(c, "on", "bench.colour.on.", colourOn, on) == 1
+	r.onPart = b.pickOf(c, "on", "bench.colour.on.", colourOn, on) == 1
 	c.Text("contrast.name", words.Say("bench.contrast"), kit.Small, kit.Quiet)
 	at := max(0, slices.Index(contrastKeys, r.contrast))
-	if at = pickOf(c, "contrast", "bench.contrast.", contrastKeys, at); at == 0 {
+	if at = b.pickOf(c, "contrast", "bench.contrast.", contrastKeys, at); at == 0 {
 		r.contrast = ""
 	} else {
 		r.contrast = contrastKeys[at]
@@ -211,11 +216,11 @@ func (b *Bench) rubbed(c *kit.Column) {
 		r.pressAt[1], _ = c.Slider("press.y", words.Say("bench.rubbing.pressy"), across(r.pressAt[1]), r.pressAt[1], y0, y1, 1, kit.Opts{})
 	}
 	m := b.work.Run.Header().Setup.Master
-	c.Text("off.name", words.Say("bench.rubbing.off"), kit.Small, kit.Quiet)
+	c.Text("off.name", b.say("bench.rubbing.off"), kit.Small, kit.Quiet)
 	for i, side := range []float64{m.LengthMM, m.WidthMM} {
 		if reach := offStep * math.Floor(side/2/offStep); reach > 0 {
 			key := [2]string{"along", "over"}[i]
-			r.off[i], _ = c.Slider("off."+key, words.Say("bench.rubbing.off."+key), across(r.off[i]), r.off[i], -reach, reach, offStep, kit.Opts{Tip: words.Say("bench.tip.off")})
+			r.off[i], _ = c.Slider("off."+key, words.Say("bench.rubbing.off."+key), across(r.off[i]), r.off[i], -reach, reach, offStep, kit.Opts{Tip: b.say("bench.tip.off")})
 		}
 	}
 }
@@ -255,7 +260,7 @@ func (b *Bench) moveSupport(x float64) {
 func (b *Bench) onBench(c *kit.Column) {
 	s, across := &b.set, b.desk.Set.Units.Across
 	x0, _, x1, _ := b.work.Run.Grid().Edges()
-	s.supports = pickOf(c, "supports", "bench.supports.", supportKeys, s.supports)
+	s.supports = b.pickOf(c, "supports", "bench.supports.", supportKeys, s.supports)
 	if s.supports > 0 {
 		mid := (x0 + x1) / 2
 		s.left, _ = c.Slider("support.left", words.Say("bench.supports.left"), across(s.left), s.left, x0, math.Floor(mid)-1, 1, kit.Opts{Tip: words.Say("bench.tip.supports")})
@@ -270,12 +275,12 @@ func (b *Bench) onBench(c *kit.Column) {
 		}
 		b.work.Do(run.Act{Support: a})
 	}
-	s.minutes, _ = c.Slider("minutes", words.Say("bench.soak.for"), minutes(s.minutes), s.minutes, leastSoak, mostSoak, soakStep, kit.Opts{Tip: words.Say("bench.tip.soak")})
+	s.minutes, _ = c.Slider("minutes", words.Say("bench.soak.for"), minutes(s.minutes), s.minutes, leastSoak, mostSoak, soakStep, kit.Opts{Tip: b.say("bench.tip.soak")})
 	label := "bench.soak.bench"
 	if b.work.OnMaster() {
 		label = "bench.soak.plate"
 	}
-	if c.Button("soak", words.Say(label), kit.Opts{Disabled: b.work.Busy()}) {
+	if c.Button("soak", b.say(label), kit.Opts{Disabled: b.work.Busy()}) {
 		b.work.Do(run.Act{Soak: &run.Soak{MS: int(s.minutes * 60_000)}})
 	}
 	c.Text("warmth", b.warmth(), kit.Small, kit.Quiet)
@@ -297,7 +302,7 @@ func (b *Bench) cutting(c *kit.Column) {
 		by = 1
 	}
 	c.Text("setby.name", words.Say("bench.setby"), kit.Small, kit.Quiet)
-	if now := pickOf(c, "setby", "bench.setby.", setBy, by); now != by {
+	if now := b.pickOf(c, "setby", "bench.setby.", setBy, by); now != by {
 		b.decided.byPush = now == 1
 		edge := b.work.Run.Blade()
 		b.decided.push = max(leastPush, min(mostPush, pushStep*math.Round(edge.ForceFromDepth(b.decided.depth)/pushStep)))
@@ -326,7 +331,7 @@ func (b *Bench) edges(c *kit.Column) {
 // oilPockets flakes the painted part of the face, or all of it.
 func (b *Bench) oilPockets(c *kit.Column) {
 	s := &b.set
-	s.pattern = pickOf(c, "pattern", "bench.pockets.", blade.Patterns(), s.pattern)
+	s.pattern = b.pickOf(c, "pattern", "bench.pockets.", blade.Patterns(), s.pattern)
 	s.pockets, _ = c.Slider("pockets.depth", words.Say("bench.depth"), b.desk.Set.Units.Height(s.pockets), s.pockets, blade.FlakeLow, blade.FlakeHigh, pocketStep, kit.Opts{})
 	c.Text("pockets.when", words.Say("bench.pockets.when"), kit.Small, kit.Quiet)
 	label := "bench.pockets.all"

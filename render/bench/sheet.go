@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -45,7 +44,7 @@ func (b *Bench) sheetField(u *kit.UI, r kit.Rect, e run.SheetEntry) {
 		now = math.Round((float64(**at)/float64(e.Per) - f.low) / f.step)
 	}
 	high := math.Floor((f.high(x1-x0)-f.low)/f.step + 1e-9)
-	next, changed := u.Slider(r, "sheet."+e.ID, words.Say("bench.sheet."+e.ID), b.sheetValue(e, *at), now, -1, high, 1, kit.Opts{})
+	next, changed := u.Slider(r, "sheet."+e.ID, b.say("bench.sheet."+e.ID), b.sheetValue(e, *at), now, -1, high, 1, kit.Opts{})
 	switch {
 	case !changed:
 	case next < 0:
@@ -59,18 +58,7 @@ func (b *Bench) sheetValue(e run.SheetEntry, v *int) string {
 	if v == nil {
 		return words.Say("bench.sheet.blank")
 	}
-	x := float64(*v) / float64(e.Per)
-	switch e.Unit {
-	case "um":
-		return b.desk.Set.Units.Height(x)
-	case "mm":
-		return b.desk.Set.Units.Across(x)
-	case "%":
-		return fmt.Sprintf("%.0f %%", x)
-	case "K":
-		return fmt.Sprintf("%+.1f K", x)
-	}
-	return fmt.Sprintf("%.0f", x)
+	return b.desk.Set.Units.Entry(e.Unit, float64(*v)/float64(e.Per))
 }
 
 // measured fills in what was measured on the face as it is: the film of the last print, what inch frames counted, instruments, the
@@ -141,7 +129,7 @@ func (b *Bench) sheetDialog(u *kit.UI) {
 			width := (c.Width() - float64(columns-1)*2*gap) / float64(columns)
 			h := 0.0
 			for _, e := range row {
-				h = max(h, u.SliderHeight(width, words.Say("bench.sheet."+e.ID), words.Say("bench.sheet.blank")))
+				h = max(h, u.SliderHeight(width, b.say("bench.sheet."+e.ID), words.Say("bench.sheet.blank")))
 			}
 			for k, r := range c.Take(h).Columns(columns, 2*gap) {
 				if k < len(row) {

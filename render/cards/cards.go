@@ -107,15 +107,12 @@ func (s *Scene) Stage() stage.Stage {
 func (s *Scene) ask(c *kit.Column) {
 	h := s.desk.Set.Units.Height
 	c.Text("ask", words.Say("cards.ask", "n", s.card.prints, "film", h(s.card.film)), kit.Body, kit.Plain)
-	for i, ch := range choices {
-		a, ok := ch.act(s.card)
-		if !ok {
-			continue
-		}
-		label := words.Say("cards.choice."+ch.id, "depth", h(float64(a.Cut.Depth)/100))
+	for _, o := range s.card.offers {
+		i := o.choice
+		label := words.Say("cards.choice."+choices[i].id, "depth", h(float64(o.act.Cut.Depth)/100))
 		if c.Option("choice", i, label, "", kit.Opts{Key: string(rune('1' + i))}) {
 			s.chosen = i
-			s.play.startPlay(s.card, a)
+			s.play.startPlay(s.card, o.act)
 		}
 	}
 }

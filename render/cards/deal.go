@@ -34,8 +34,15 @@ type card struct {
 	run    *run.Run
 	prints int
 	film   float64
+	offers []offer
 
 	pigment string
+}
+
+// offer is a choice that the card allows, and what it would do.
+type offer struct {
+	choice int
+	act    run.Act
 }
 
 var errEnough = errors.New("enough prints")
@@ -73,7 +80,13 @@ func deal(number uint64, pigment string) (*card, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &card{number: number, run: f, prints: f.Prints(), film: f.Film(), pigment: pigment}, nil
+	c := &card{number: number, run: f, prints: f.Prints(), film: f.Film(), pigment: pigment}
+	for i, ch := range choices {
+		if a, ok := ch.act(c); ok {
+			c.offers = append(c.offers, offer{i, a})
+		}
+	}
+	return c, nil
 }
 
 // choice is something that can be decided on a card.

@@ -20,6 +20,7 @@ import (
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/lessons/class"
 	"github.com/before-iron/beforeiron/lessons/page"
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/render/folders"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/scene"
@@ -93,7 +94,7 @@ func (s *Scene) files() (out []file) {
 		if s.folder == "" {
 			f.content, f.err = s.desk.Store.Read(path.Join(ownFolder, e.Name))
 		} else {
-			f.content, f.err = folders.ReadFile(filepath.Join(s.folder, e.Name))
+			f.content, f.err = files.Read(filepath.Join(s.folder, e.Name))
 		}
 		out = append(out, f)
 	}
@@ -104,6 +105,7 @@ func (s *Scene) files() (out []file) {
 type marked struct {
 	attempts  []class.Attempt
 	summaries []class.Summary
+	titles    []string // of each
 	refused   []string // each with the reason
 	twins     [][]string
 	logs      map[string]*run.Log
@@ -144,6 +146,15 @@ func mark(files []file, by *score.Rubric, tell func(done, total int) error) (*ma
 	}
 	class.Sort(m.attempts)
 	m.twins, m.summaries = class.Twins(m.attempts), class.Summaries(m.attempts)
+	for i := range m.summaries {
+		title := m.summaries[i].Lesson
+		if l, err := lessons.Load(title); err == nil {
+			title = l.Title
+		} else if title == "" {
+			title = words.Say("classroom.free")
+		}
+		m.titles = append(m.titles, title)
+	}
 	return m, nil
 }
 
@@ -208,6 +219,7 @@ func (s *Scene) choose(u *kit.UI, r kit.Rect) (next scene.Next) {
 	if n == 0 {
 		c.Text("empty", words.Say("classroom.empty"), kit.Body, kit.Quiet)
 	}
+	u.TypeAhead("entries")
 	for i, e := range s.entries {
 		if !e.Folder {
 			c.Text(kit.ItemID("run", i), e.Name, kit.Small, kit.Plain)
@@ -215,6 +227,7 @@ func (s *Scene) choose(u *kit.UI, r kit.Rect) (next scene.Next) {
 		}
 		if c.Option("entries", i, e.Name+"/", "", kit.Opts{}) {
 			s.open(filepath.Join(s.folder, e.Name))
+			u.FocusOn(kit.ItemID("entries", 0))
 			break
 		}
 	}
@@ -279,11 +292,7 @@ func (s *Scene) told(u *kit.UI, r kit.Rect) (next scene.Next) {
 func (s *Scene) summary(u *kit.UI, c *kit.Column, m *marked, i int) (next scene.Next) {
 	x := &m.summaries[i]
 	id := func(part string) string { return fmt.Sprintf("lesson.%d.%s", i, part) }
-	title := words.Say("shelf.title.own")
-	if l, err := lessons.Load(x.Lesson); err == nil {
-		title = l.Title
-	}
-	c.Heading(id("title"), title)
+	c.Heading(id("title"), m.titles[i])
 	if x.Few {
 		c.Text(id("few"), words.Say("classroom.few"), kit.Body, kit.Quiet)
 	} else {
@@ -301,7 +310,7 @@ func (s *Scene) summary(u *kit.UI, c *kit.Column, m *marked, i int) (next scene.
 		}
 		told := s.desk.Set.Units.Told
 		for k, e := range x.Errors {
-			c.Text(id(fmt.Sprint("error.", k)), words.Say("classroom.error", "people", e.People, "rule", e.Rule, "why", told(e.Why), "next", told(e.Next)), kit.Body, kit.Plain)
+			c.Text(id(fmt.Sprint("error.", k)), words.Say("classroom.error", "people", e.People, "rule", e.Name(), "why", told(e.Why), "next", told(e.Next)), kit.Body, kit.Plain)
 		}
 	}
 	if len(x.Showing) > 0 {

@@ -12,8 +12,7 @@ import (
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/kit/drive"
 	"github.com/before-iron/beforeiron/render/kit/inspect"
-	"github.com/before-iron/beforeiron/render/scene"
-	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/render/scene/trial"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -53,8 +52,7 @@ func attempt(t *testing.T, seed uint64) []byte {
 // refused by name, the copy is named, marks of the few are not told, and the
 // gradebook has every seat.
 func TestClass(t *testing.T) {
-	set := store.Defaults()
-	desk := &scene.Desk{Store: store.Store{Folder: store.NewMemory()}, Set: &set}
+	desk := trial.Desk()
 	one := attempt(t, 1)
 	files := map[string][]byte{"a1.run": one, "a2.run": attempt(t, 2), "a3.run": attempt(t, 3), "a4_copy.run": one,
 		"a5.run": bytes.Replace(one, []byte(`"film":800`), []byte(`"film":801`), 1), "notes.txt": []byte("no run")}
@@ -67,13 +65,10 @@ func TestClass(t *testing.T) {
 	defer s.Leave()
 	h := drive.New(1280, 800, 1, func(u *kit.UI) { s.Tick(u) })
 	press := func(id string) {
-		if h.Node(id) == nil {
-			t.Fatalf("there is no %q", id)
+		t.Helper()
+		if err := h.Press(id); err != nil {
+			t.Fatal(err)
 		}
-		h.UI.FocusOn(id)
-		h.Ticks(1)
-		h.Key(kit.Enter)
-		h.Ticks(2)
 	}
 	press("mark")
 	if err := h.Until(func() bool { time.Sleep(time.Millisecond); return h.Node("marking") == nil }); err != nil {

@@ -10,6 +10,7 @@ import (
 	"math"
 
 	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/iron"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/scene"
@@ -25,9 +26,10 @@ type Debrief struct {
 	desk   *scene.Desk
 	name   string
 	log    *run.Log
-	older  bool // made under another physics: it cannot be made again
-	locked bool // scored and still open: its truth is hidden
-	guest  bool // it is not in the data folder
+	lesson *lessons.Lesson // nil where no lesson of that name is known
+	older  bool            // made under another physics: it cannot be made again
+	locked bool            // scored and still open: its truth is hidden
+	guest  bool            // it is not in the data folder
 	rubric *score.Rubric
 
 	bench   *work.Work    // whose file is to be sealed, as it comes from the bench
@@ -83,7 +85,7 @@ func OfLog(desk *scene.Desk, name string, log *run.Log) *Debrief {
 }
 
 func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
-	d := &Debrief{desk: desk, name: name, log: log, loss: -1, cycles: cyclesOf(log.Entries)}
+	d := &Debrief{desk: desk, name: name, log: log, lesson: work.LessonOf(log.Header), loss: -1, cycles: cyclesOf(log.Entries)}
 	d.at = max(0, len(d.cycles)-1)
 	d.older = log.Header.Physics != run.Physics
 	d.locked = log.Header.Setup.Scored && !log.SignedOff()
@@ -97,7 +99,7 @@ func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
 	d.tape = startTape(log, d.cycles, desk.Set.Pigment, d.at)
 	if !d.locked {
 		d.study = startStudy(log, d.rubric)
-		d.par = startPar(desk.Store, log.Header, d.rubric)
+		d.par = startPar(desk.Store, log.Header, d.rubric, d.study)
 	}
 	return d
 }
@@ -186,13 +188,17 @@ func (d *Debrief) reviewed() *review.Review {
 }
 
 // title is what the run is called.
-func (d *Debrief) title() string { return titleOf(d.log) }
-
-func titleOf(l *run.Log) string {
-	if known := work.LessonOf(l.Header); known != nil {
-		return words.Say("shelf.title.lesson", "lesson", known.Title, "seed", l.Header.PartSeed)
+func (d *Debrief) title() string {
+	h := d.log.Header
+	switch {
+	case d.lesson != nil:
+		return words.Say("shelf.title.lesson", "lesson", d.lesson.Title, "seed", h.PartSeed)
+	case h.Lesson != "":
+		return words.Say("shelf.title.lesson", "lesson", h.Lesson, "seed", h.PartSeed)
+	case h.Setup.Part.Recipe != nil:
+		return words.Say("shelf.title.free", "seed", h.PartSeed)
 	}
-	return words.Say("shelf.title.own")
+	return words.Say("shelf.title.own", "name", d.name)
 }
 
 // right is what is told, and where one can go from here.
@@ -287,8 +293,11 @@ func (d *Debrief) ways(c *kit.Column) (next scene.Next) {
 // forkOpts are those of a button that goes another way.
 func (d *Debrief) forkOpts(key string) kit.Opts {
 	o := kit.Opts{Key: key, Tip: words.Say("debrief.tip.fork")}
-	if d.log.Header.Setup.Scored {
+	switch {
+	case d.locked:
 		o.Disabled, o.Tip = true, words.Say("debrief.tip.nofork")
+	case d.log.Header.Setup.Scored:
+		o.Tip = words.Say("debrief.tip.fork.scored")
 	}
 	return o
 }

@@ -2,6 +2,7 @@ package debrief
 
 import (
 	"fmt"
+	"time"
 
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/kit"
@@ -14,7 +15,7 @@ import (
 // to, and the way back to it. They are looked for once this is first shown.
 func (d *Debrief) decisions(u *kit.UI, c *kit.Column) (next scene.Next) {
 	if d.search == nil {
-		d.search = startSearch(d.log, d.rubric, searchTime)
+		d.search = d.startSearch(searchTime)
 	}
 	f, over, err := d.search.Get()
 	switch {
@@ -28,7 +29,7 @@ func (d *Debrief) decisions(u *kit.UI, c *kit.Column) (next scene.Next) {
 	case !f.whole:
 		c.Text("cut", words.Say("debrief.decisions.cut"), kit.Body, kit.Caution)
 		if c.Button("further", words.Say("debrief.decisions.further"), kit.Opts{}) {
-			d.search = startSearch(d.log, d.rubric, 0)
+			d.search = d.startSearch(0)
 			return next
 		}
 	case len(f.dearest) == 0:
@@ -57,6 +58,11 @@ func (d *Debrief) decisions(u *kit.UI, c *kit.Column) (next scene.Next) {
 		}
 	}
 	return next
+}
+
+// startSearch begins to look for them, for as long as limit.
+func (d *Debrief) startSearch(limit time.Duration) *search {
+	return startSearch(d.log, d.rubric, limit, d.par, d.tape.cells)
 }
 
 // came is what a trial came to.

@@ -10,7 +10,6 @@ import (
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/stage"
 	"github.com/before-iron/beforeiron/render/units"
-	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/review"
 	"github.com/before-iron/beforeiron/sim/score"
 )
@@ -65,7 +64,7 @@ func (d *Debrief) losses(c *kit.Column, v *review.Review) scene.Next {
 			d.loss = i
 		}
 	}
-	if l := work.LessonOf(d.log.Header); l != nil && d.log.SignedOff() {
+	if l := d.lesson; l != nil && d.log.SignedOff() {
 		c.Name("after.name", words.Say("debrief.lesson"))
 		c.Text("after.text", kit.Flow(l.Debrief), kit.Body, kit.Plain)
 	}
@@ -148,14 +147,14 @@ func (d *Debrief) sheet(c *kit.Column, v *review.Review) {
 			}
 			wrote := ""
 			if !r.Blank() {
-				wrote = d.written(r.Unit, r.Wrote)
+				wrote = d.desk.Set.Units.Entry(r.Unit, r.Wrote)
 				if r.Near {
 					wrote += " " + words.Say("debrief.sheet.near")
 				}
 			}
 			really := ""
 			if r.Is == r.Is {
-				really = d.written(r.Unit, r.Is)
+				really = d.desk.Set.Units.Entry(r.Unit, r.Is)
 			}
 			row(r.ID, wrote, really)
 		}
@@ -194,21 +193,6 @@ func (d *Debrief) figures(f score.Figures) map[string]string {
 		out["bare"] = d.desk.Set.Units.Height(*f.BareRangeUM)
 	}
 	return out
-}
-
-// written is a figure of the sheet in the learner's units.
-func (d *Debrief) written(unit string, v float64) string {
-	switch unit {
-	case "um":
-		return d.desk.Set.Units.Height(v)
-	case "mm":
-		return d.desk.Set.Units.Across(v)
-	case "%":
-		return fmt.Sprintf("%.0f %%", v)
-	case "K":
-		return fmt.Sprintf("%.1f K", v)
-	}
-	return fmt.Sprintf("%.0f", v)
 }
 
 // class says whether the face meets the class that the learner would give it.

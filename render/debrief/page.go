@@ -1,6 +1,7 @@
 package debrief
 
 import (
+	"errors"
 	"strings"
 
 	"github.com/before-iron/beforeiron/assets/words"
@@ -24,7 +25,7 @@ type pageWriting struct {
 func (d *Debrief) write() {
 	d.page = &pageWriting{}
 	if d.search == nil {
-		d.search = startSearch(d.log, d.rubric, searchTime)
+		d.search = d.startSearch(searchTime)
 	}
 }
 
@@ -53,13 +54,13 @@ func (d *Debrief) advance(p *pageWriting) {
 	careful, parOver, _ := d.par.Get()
 	f, searchOver, err := d.search.Get()
 	switch {
-	case err != nil:
+	case err != nil && !errors.Is(err, errLarge):
 		p.err, p.over = err, true
 	case p.html == nil:
 		if v == nil || !parOver || !searchOver {
 			return
 		}
-		r := &page.Report{Program: work.Program, Rubric: d.rubric, Review: v, Lesson: work.LessonOf(d.log.Header), Decisions: f.dearest, Whole: f.whole}
+		r := &page.Report{Program: work.Program, Rubric: d.rubric, Review: v, Lesson: d.lesson, Decisions: f.dearest, Whole: f.whole}
 		if d.beside.at > 0 && d.beside.apart != nil {
 			r.Other = &page.Other{Review: d.beside.of, Apart: *d.beside.apart}
 		}

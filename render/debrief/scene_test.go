@@ -13,6 +13,7 @@ import (
 	"github.com/before-iron/beforeiron/render/kit/drive"
 	"github.com/before-iron/beforeiron/render/kit/inspect"
 	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/scene/trial"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/units"
 	"github.com/before-iron/beforeiron/render/work"
@@ -21,20 +22,19 @@ import (
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
-func desk(t *testing.T) *scene.Desk {
-	t.Helper()
-	set := store.Defaults()
-	return &scene.Desk{Store: store.Store{Folder: store.NewMemory()}, Set: &set, Changed: func() {}, Today: time.Now, StepTime: time.Second}
-}
-
 // begun is a run with some prints, guesses and cuts, on the bench.
 func begun(t *testing.T, d *scene.Desk, scatter uint64) *work.Work {
+	return begunAs(t, d, scatter, false)
+}
+
+func begunAs(t *testing.T, d *scene.Desk, scatter uint64, scored bool) *work.Work {
 	t.Helper()
 	l, err := lessons.Load("coupon")
 	if err != nil {
 		t.Fatal(err)
 	}
 	setup := l.Setup
+	setup.Scored = scored
 	// A small part is quickly made again; Setup is shared.
 	recipe := *setup.Part.Recipe
 	recipe.LengthMM, recipe.WidthMM, recipe.PitchMM = 50, 40, .4
@@ -79,30 +79,16 @@ func signOff(t *testing.T, w *work.Work) {
 
 func rest(t *testing.T, h *drive.Hand) {
 	t.Helper()
-	for range 20000 {
-		h.Ticks(1)
-		moving := false
-		for _, n := range h.UI.Nodes() {
-			moving = moving || n.Role == kit.RoleProgress
-		}
-		if !moving {
-			h.Ticks(2)
-			return
-		}
-		time.Sleep(5 * time.Millisecond)
+	if err := h.Settle(); err != nil {
+		t.Fatal(err)
 	}
-	t.Fatal("the scene never comes to rest")
 }
 
 func press(t *testing.T, h *drive.Hand, id string) {
 	t.Helper()
-	if h.Node(id) == nil {
-		t.Fatalf("there is no %q", id)
+	if err := h.Press(id); err != nil {
+		t.Fatal(err)
 	}
-	h.UI.FocusOn(id)
-	h.Ticks(1)
-	h.Key(kit.Enter)
-	h.Ticks(2)
 }
 
 // fake stands in for the search, which takes a minute.
@@ -118,7 +104,7 @@ func fake(print int) *search {
 // text and in all units, is neither clipped nor covered; the decisions lead back to
 // the bench; the page is written where it is said to be.
 func TestEveryPage(t *testing.T) {
-	dk := desk(t)
+	dk := trial.Desk()
 	other := begun(t, dk, 2)
 	signOff(t, other)
 	w := begun(t, dk, 1)
@@ -184,14 +170,64 @@ func TestEveryPage(t *testing.T) {
 	}
 }
 
+// Another way on from a scored run is there once it is signed off, from any cycle, as a
+// practice.
+func TestAScoredRunIsForkedAfterItsEnd(t *testing.T) {
+	dk := trial.Desk()
+	w := begunAs(t, dk, 1, true)
+	var next scene.Next
+	look := func(d *Debrief) *drive.Hand {
+		next = scene.Next{}
+		return drive.New(1280, 800, 1, func(u *kit.UI) {
+			if n := d.Tick(u); n.To != scene.Stay {
+				next = n
+			}
+		})
+	}
+	open, err := Open(dk, w.Name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := look(open)
+	h.Type("f")
+	if !h.Node("fork").Disabled || next.To != scene.Stay {
+		t.Errorf("while it is open another way leads to %+v", next)
+	}
+	open.Leave()
+	signOff(t, w)
+	for cycle := range 4 {
+		d := Of(dk, w)
+		d.at = cycle
+		h := look(d)
+		rest(t, h)
+		h.Type("f")
+		if next.To != scene.Bench {
+			t.Fatalf("from cycle %d another way leads to %+v", cycle+1, next)
+		}
+		o, err := work.Open(dk.Store, next.Name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, err := o.Step(time.Hour)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if again.Run.Header().Setup.Scored || again.Run.Prints() != cycle+1 {
+			t.Errorf("from cycle %d it goes on after print %d, scored: %v", cycle+1, again.Run.Prints(), again.Run.Header().Setup.Scored)
+		}
+		do(t, again, run.Act{Wipe: &run.Wipe{What: "part"}})
+		d.Leave()
+	}
+}
+
 // A search that its time ends says so and offers to go on, and one that nobody
 // waits for any more ends.
 func TestSearchCutShort(t *testing.T) {
-	dk := desk(t)
+	dk := trial.Desk()
 	w := begun(t, dk, 1)
 	signOff(t, w)
 	d := Of(dk, w)
-	d.search = startSearch(d.log, d.rubric, time.Nanosecond)
+	d.search = d.startSearch(time.Nanosecond)
 	h := drive.New(1280, 800, 1, func(u *kit.UI) { d.Tick(u) })
 	rest(t, h)
 	press(t, h, "page.2")
@@ -228,7 +264,7 @@ func sealsIn(t *testing.T, s store.Store, name string) (seals int, file []byte) 
 // A run that was signed off is sealed once, by whoever comes first, bench or
 // debrief; looking back on it again changes no byte of its file.
 func TestSealedOnce(t *testing.T) {
-	dk := desk(t)
+	dk := trial.Desk()
 	w := begun(t, dk, 1)
 	signOff(t, w)
 	_, before := sealsIn(t, dk.Store, w.Name)

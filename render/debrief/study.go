@@ -2,9 +2,11 @@ package debrief
 
 import (
 	"bytes"
+	"errors"
 	"sync/atomic"
 	"time"
 
+	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/par"
@@ -30,10 +32,14 @@ func parFile(h run.Header) string {
 }
 
 // startPar looks back on the careful hand's own run of the same surface, which is
-// worked first, or read when it was worked before.
-func startPar(s store.Store, h run.Header, by *score.Rubric) *study {
+// worked first, or read when it was worked before. It begins when the study is over.
+func startPar(s store.Store, h run.Header, by *score.Rubric, after *study) *study {
 	kept, err := s.Read(parFile(h))
 	return work.StartAside(func(tell func(int, int) error) (*review.Review, error) {
+		after.Wait()
+		if err := tell(0, review.ParPrints); err != nil {
+			return nil, err
+		}
 		var l *run.Log
 		if err == nil {
 			l = usable(kept)
@@ -95,21 +101,52 @@ type found struct {
 // machine is through in half of it.
 const searchTime = time.Minute
 
-// startSearch begins to search, for as long as limit; 0 sets none.
-func startSearch(l *run.Log, by *score.Rubric, limit time.Duration) *search {
+// manyCells are those of a face of which only one trial is worked at a time, so that
+// the window keeps within its memory.
+const manyCells = 400_000
+
+// mostCells are those of the largest face on which other decisions are tried: a trial
+// holds three runs at once, and on eight million cells it takes minutes.
+const mostCells = 2_000_000
+
+// errLarge answers a search on a larger face.
+var errLarge = errors.New(words.Say("debrief.decisions.large"))
+
+// startSearch begins to search when what is before it is over, for as long as limit;
+// 0 sets none.
+func startSearch(l *run.Log, by *score.Rubric, limit time.Duration, after *study, cells func() int) *search {
 	return work.StartAside(func(tell func(int, int) error) (f found, err error) {
 		log := *l
 		log.Seal = nil
+		total := review.Trials(&log)
+		after.Wait()
+		if cells() > mostCells {
+			return f, errLarge
+		}
 		began := time.Now()
 		var done atomic.Int64
-		total := review.Trials(&log)
-		f.dearest, f.whole, err = review.Decisions(&log, review.UsualSearch(by), func(jobs []func()) error {
-			return work.Spread(jobs, func() error {
-				if limit > 0 && time.Since(began) > limit {
-					return review.ErrTime
+		how := review.UsualSearch(by)
+		how.Each = func() error {
+			if limit > 0 && time.Since(began) > limit {
+				return review.ErrTime
+			}
+			return tell(int(done.Load()), total)
+		}
+		told := func() error {
+			done.Add(1)
+			return how.Each()
+		}
+		f.dearest, f.whole, err = review.Decisions(&log, how, func(jobs []func()) error {
+			if cells() <= manyCells {
+				return work.Spread(jobs, told)
+			}
+			for _, do := range jobs {
+				do()
+				if err := told(); err != nil {
+					return err
 				}
-				return tell(int(done.Add(1)), total)
-			})
+			}
+			return nil
 		})
 		return f, err
 	})

@@ -232,6 +232,16 @@ func (t *tape) seeking(k int) (share float64, there bool) {
 	return t.sought, false
 }
 
+// cells are those of the face; none before it was first seen.
+func (t *tape) cells() int {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.still == nil {
+		return 0
+	}
+	return t.still.look.NX * t.still.look.NY
+}
+
 // told is what a coach saw so far, what came up most first.
 func (t *tape) told() []advice.Advice {
 	t.mu.Lock()

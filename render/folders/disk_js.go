@@ -1,7 +1,5 @@
 package folders
 
-import "errors"
-
 // A page sees no folders: files are dropped on it.
 
 // Here is the folder in which the program was started: none.
@@ -9,6 +7,3 @@ func Here() string { return "" }
 
 // List is what is in a folder: nothing.
 func List(string, ...string) ([]Entry, error) { return nil, nil }
-
-// ReadFile answers how a file gets to a page.
-func ReadFile(string) ([]byte, error) { return nil, errors.New("drop the file on the window") }

@@ -219,7 +219,7 @@ func (b *Bench) back(dst *ebiten.Image, v View, s Scene, seen image.Rectangle) {
 		q.Custom0, q.Custom1, q.Custom2, q.Custom3 = float32(x), float32(y), q.Custom0, q.Custom1
 	}
 	m.draw(dst, "back", ebiten.BlendCopy, map[string]any{
-		"LampColour": lampColour[:], "Paint": []float32{.16, .20, .19}, "NoiseScale": noiseFor(v.PxPerMM),
+		"LampColour": lampColour[:], "Paint": painted[:], "NoiseScale": noiseFor(v.PxPerMM),
 	}, noiseImage())
 }
 

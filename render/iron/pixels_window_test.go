@@ -398,3 +398,34 @@ func TestMapPaintsItsScale(t *testing.T) {
 		t.Error("a map of the wrong size was taken")
 	}
 }
+
+// A master shows pigment on its blued side as long as it is up and a film is on it, and
+// covers what it lies on; no pixel beyond its shadow changes.
+func TestAMasterCoversAndShowsItsBlue(t *testing.T) {
+	v := Fit(window, 0, 0, 100, 75, 20)
+	lamp := LampOver(v, 60, 80)
+	ground := color.RGBA{200, 40, 40, 255}
+	for _, m := range []Master{
+		{X0: 10, Y0: 20, X1: 90, Y1: 50}, {X0: 10, Y0: 20, X1: 90, Y1: 50, Prism: true},
+		{X0: 10, Y0: 20, X1: 90, Y1: 50, Up: true}, {X0: 10, Y0: 20, X1: 90, Y1: 50, Up: true, Film: 8},
+	} {
+		seen := picture(t, window.Dx(), window.Dy(), func(dst *ebiten.Image) {
+			dst.Fill(ground)
+			m.Draw(dst, v, lamp, Look{Metal: Dark, Pigment: Blue})
+		})
+		for _, at := range [][2]float64{{30, 28}, {50, 35}, {80, 46}} {
+			x, y := v.Px(at[0], at[1])
+			c := seen.RGBAAt(int(x), int(y))
+			if blued := int(c.B) > int(c.R)+25; blued != (m.Film > 0) {
+				t.Errorf("%+v shows %v at %v", m, c, at)
+			}
+			if int(c.R) > int(c.G)+60 {
+				t.Errorf("%+v lets what is under it be seen at %v: %v", m, at, c)
+			}
+		}
+		x, y := v.Px(50, 50+1.3*masterShadow)
+		if c := seen.RGBAAt(int(x), int(y)); c != ground {
+			t.Errorf("%+v changes what is far from it: %v", m, c)
+		}
+	}
+}

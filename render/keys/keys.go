@@ -22,7 +22,7 @@ var groups = []struct {
 	lines [][2]string
 }{
 	{"everywhere", [][2]string{
-		{"Tab", "tab"}, {"Shift Tab", "untab"}, {"← ↑ ↓ →", "arrows"}, {"Enter, Space", "press"}, {"Esc", "escape"}, {"?", "page"},
+		{"Tab", "tab"}, {"Shift Tab", "untab"}, {"← ↑ ↓ →", "arrows"}, {"Enter, Space", "press"}, {"Esc", "escape"}, {"PgUp PgDn", "through"}, {"?", "page"},
 	}},
 	{"iron", [][2]string{
 		{"← ↑ ↓ →", "move"}, {"Shift + arrows", "far"}, {"Space", "down"}, {"Enter", "on"}, {"+  -", "zoom"}, {"0", "whole"},
@@ -45,7 +45,10 @@ var groups = []struct {
 	}},
 }
 
-const gap = 10.0
+const (
+	gap     = 10.0
+	between = 3.0 // lines
+)
 
 // Tick does one tick of the page.
 func (s *Scene) Tick(u *kit.UI) (next scene.Next) {
@@ -55,26 +58,32 @@ func (s *Scene) Tick(u *kit.UI) (next scene.Next) {
 	_, body = body.Bottom(gap)
 	keyWidth := math.Ceil(u.Width(kit.Figure, "Shift + arrows")) + gap
 	columns := max(1, min(3, int(body.W/(keyWidth+225*u.TextScale))))
-	c := u.ScrollColumn("page", body, 3)
+	c := u.ScrollColumn("page", body, between)
 	c.Heading("title", words.Say("keys.title"))
 	head := c.Left().Y
-	// The groups fill the columns one after another, to as many lines each.
-	total, done := 0, 0
-	for _, g := range groups {
-		total += len(g.lines) + 2
-	}
+	// The groups fill the columns one after another, so that the tallest is low.
 	sides := (kit.Rect{X: body.X, Y: head, W: c.Width(), H: 1}).Columns(columns, 3*gap)
+	tall := make([]float64, len(groups))
+	total := 0.0
+	for i, g := range groups {
+		tall[i] = gap + u.TextHeight(kit.Name, words.Say("keys."+g.name), sides[0].W)
+		for _, l := range g.lines {
+			_, _, h := size(u, g.name, l, sides[0].W, keyWidth)
+			tall[i] += between + h
+		}
+		total += tall[i]
+	}
+	sideOf := spread(tall, total/float64(columns), columns)
 	height := make([]float64, columns)
-	for _, g := range groups {
-		side := min(columns-1, (done+(len(g.lines)+2)/2)*columns/max(1, total))
-		part := u.Column(kit.Rect{X: sides[side].X, Y: head + height[side], W: sides[side].W, H: 1e6}, 3)
+	for i, g := range groups {
+		side := sideOf[i]
+		part := u.Column(kit.Rect{X: sides[side].X, Y: head + height[side], W: sides[side].W, H: 1e6}, between)
 		part.Space(gap)
 		part.Name("keys."+g.name, words.Say("keys."+g.name))
 		for _, l := range g.lines {
-			s.line(u, part, g.name, l[0], l[1], keyWidth)
+			s.line(u, part, g.name, l, keyWidth)
 		}
 		height[side] = part.Left().Y - head
-		done += len(g.lines) + 2
 	}
 	tallest := 0.0
 	for _, h := range height {
@@ -90,17 +99,41 @@ func (s *Scene) Tick(u *kit.UI) (next scene.Next) {
 	return next
 }
 
-func (s *Scene) line(u *kit.UI, c *kit.Column, group, key, name string, keyWidth float64) {
-	what := words.Say("keys." + group + "." + name)
-	width := c.Width()
-	left := 0.0
-	if key != "" {
-		left = keyWidth
-		width -= keyWidth
+// spread puts groups into columns one after another, none of them taller than it must be
+// from a least height on.
+func spread(tall []float64, least float64, columns int) []int {
+	out := make([]int, len(tall))
+	const step = 4.0
+	for limit := least; ; limit += step {
+		side, filled := 0, 0.0
+		for i, h := range tall {
+			if filled > 0 && filled+h > limit {
+				side, filled = side+1, 0
+			}
+			out[i] = side
+			filled += h
+		}
+		if side < columns {
+			return out
+		}
 	}
-	r := c.Take(math.Ceil(max(u.Line(kit.Figure), u.TextHeight(kit.Body, what, width))))
+}
+
+// size is what a line says, how far in from the left, and its height.
+func size(u *kit.UI, group string, line [2]string, width, keyWidth float64) (what string, left, height float64) {
+	what = words.Say("keys." + group + "." + line[1])
+	if line[0] != "" {
+		left = keyWidth
+	}
+	return what, left, math.Ceil(max(u.Line(kit.Figure), u.TextHeight(kit.Body, what, width-left)))
+}
+
+func (s *Scene) line(u *kit.UI, c *kit.Column, group string, line [2]string, keyWidth float64) {
+	key, name := line[0], line[1]
+	what, left, height := size(u, group, line, c.Width(), keyWidth)
+	r := c.Take(height)
 	if key != "" {
 		u.Text(kit.Rect{X: r.X, Y: r.Y, W: keyWidth - gap, H: math.Ceil(u.Line(kit.Figure))}, "key."+group+"."+name, key, kit.Figure, kit.Lit, kit.Start)
 	}
-	u.Text(kit.Rect{X: r.X + left, Y: r.Y, W: width, H: r.H}, "what."+group+"."+name, what, kit.Body, kit.Plain, kit.Start)
+	u.Text(kit.Rect{X: r.X + left, Y: r.Y, W: r.W - left, H: r.H}, "what."+group+"."+name, what, kit.Body, kit.Plain, kit.Start)
 }

@@ -1,5 +1,7 @@
 package kit
 
+import "github.com/before-iron/beforeiron/assets/palette"
+
 // scrolling is how far a column is scrolled.
 type scrolling struct {
 	view   Rect
@@ -18,6 +20,7 @@ type Column struct {
 	y      float64
 	id     string // of a scrolling column
 	bar    float64
+	from   float64 // how far it was scrolled as this tick began
 	before struct {
 		clip   Rect
 		holder string
@@ -46,6 +49,7 @@ func (u *UI) ScrollColumn(id string, r Rect, gap float64) *Column {
 		c.bar = barWidth + 4
 	}
 	s.offset = max(0, min(s.offset, s.height-r.H))
+	c.from = s.offset
 	c.y = r.Y - s.offset
 	c.before.clip, c.before.holder = u.clip, u.holder
 	u.clip, u.holder = r, id
@@ -113,17 +117,48 @@ func (c *Column) Close() {
 	}
 	u.clip, u.holder = c.before.clip, c.before.holder
 	s := u.scrolls[c.id]
-	s.height = c.y + s.offset - c.view.Y
+	s.height = c.y + c.from - c.view.Y
 	if s.height <= c.view.H+.5 {
 		return
 	}
-	bar, _ := c.view.Right(barWidth)
+	bar, seen := c.view.Right(barWidth)
+	if s.offset >= 1 {
+		upper, _ := seen.Top(s.shade())
+		u.more(c.id+".before", upper, -1)
+	}
+	if s.offset <= s.height-c.view.H-1 {
+		lower, _ := seen.Bottom(s.shade())
+		u.more(c.id+".more", lower, 1)
+	}
 	n := u.add(Node{ID: c.id + ".bar", Role: RoleScroll, Label: c.id, Rect: bar, target: true,
 		Now: s.offset, Low: 0, High: s.height - c.view.H})
 	if u.active == n.ID && u.in.Main {
 		share := s.view.H / s.height
 		s.offset = max(0, min((u.in.Y-bar.Y)/bar.H*s.height-share*s.height/2, n.High))
 	}
+}
+
+// ScrollTo scrolls a column so that what is set at y comes to its top, as far as what
+// follows allows.
+func (c *Column) ScrollTo(y float64) {
+	if s := c.UI.scrolls[c.id]; s != nil {
+		s.offset += y - c.view.Y - s.shade()
+	}
+}
+
+// shade is the height of the shade at an end beyond which the column goes on, points.
+func (s *scrolling) shade() float64 { return min(30, s.view.H/5) }
+
+// page is how far a page key scrolls, points: what is read last is read first again.
+func (s *scrolling) page() float64 { return s.view.H - 2*s.shade() }
+
+// more is the shade at an end of a column beyond which it goes on, with an arrow that
+// points there: down for 1, up for -1.
+func (u *UI) more(id string, r Rect, way float64) {
+	x, y, d := r.X+r.W/2, r.Y+r.H/2+way*r.H*.14, r.H*.2
+	u.add(Node{ID: id, Role: RoleMore, Label: id, Rect: r, Now: way, Art: []Mark{
+		{Shape: Line, Width: 3, Ink: palette.Accent, Points: []Point{{x - 2.2*d, y - way*d}, {x, y + way*d}, {x + 2.2*d, y - way*d}}},
+	}})
 }
 
 // Thumb is the part of a scroll bar that is dragged.
@@ -139,7 +174,7 @@ func (u *UI) reveal(n *Node) {
 	if s == nil {
 		return
 	}
-	const margin = 8
+	margin := 8 + s.shade()
 	if over := n.Rect.Y + n.Rect.H + margin - (s.view.Y + s.view.H); over > 0 {
 		s.offset += over
 	}
@@ -198,6 +233,25 @@ func (u *UI) dragColumn() {
 	}
 }
 
+// pageThrough scrolls the column that holds the focus by the page keys, so that what is
+// read at its end is reached too; a slider takes them for itself.
+func (u *UI) pageThrough() {
+	f := u.find(u.focus)
+	if f == nil || f.Role == RoleSlider {
+		return
+	}
+	s := u.scrolls[f.scroll]
+	if s == nil {
+		return
+	}
+	if u.acts[PageDown] {
+		s.offset += s.page()
+	}
+	if u.acts[PageUp] {
+		s.offset -= s.page()
+	}
+}
+
 // PageKeys scrolls a column by the page and line keys, for a page with nothing
 // in it to focus.
 func (c *Column) PageKeys() {
@@ -205,7 +259,11 @@ func (c *Column) PageKeys() {
 	if s == nil {
 		return
 	}
-	for key, step := range map[Key]float64{PageDown: .9 * s.view.H, PageUp: -.9 * s.view.H, Down: wheelStep, Up: -wheelStep} {
+	steps := map[Key]float64{Down: wheelStep, Up: -wheelStep}
+	if f := u.find(u.focus); f == nil || f.scroll != c.id { // else pageThrough does it
+		steps[PageDown], steps[PageUp] = s.page(), -s.page()
+	}
+	for key, step := range steps {
 		if u.Acts(key) {
 			s.offset += step
 		}

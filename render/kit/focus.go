@@ -1,5 +1,11 @@
 package kit
 
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
 // stops are the indices, in order, of the nodes that Tab reaches: of a group the
 // one last focused, else the one checked, else the first.
 func (u *UI) stops(nodes []Node) []int {
@@ -94,6 +100,68 @@ func (u *UI) moveFocus() {
 	}
 }
 
+// ahead is what was typed to find an item by its name.
+type ahead struct {
+	group, text string
+	at          int    // tick of its last character
+	on          string // where the keys were after it
+}
+
+// aheadTicks is how long a name may be gone on with, ticks.
+const aheadTicks = 60
+
+// TypeAhead moves the focus to the item of a group whose label begins with what is
+// typed, one character after the other; the same one again goes on to the next that
+// begins with it. Call it before the group is set, in a scene that gives letters no
+// other meaning.
+func (u *UI) TypeAhead(group string) {
+	if f := u.find(u.focus); f != nil && f.Role == RoleEntry || u.layer != u.topLayer {
+		return
+	}
+	a := &u.ahead
+	for _, r := range u.in.Typed {
+		if unicode.IsSpace(r) {
+			continue // it presses what has the focus
+		}
+		if a.group != group || a.on != u.focus || u.ticks-a.at > aheadTicks {
+			a.group, a.text = group, ""
+		}
+		a.text, a.at = a.text+string(unicode.ToLower(r)), u.ticks
+		first, _ := utf8.DecodeRuneInString(a.text)
+		same := strings.Trim(a.text, string(first)) == ""
+		if same {
+			u.seek(group, string(first), 1)
+		}
+		if !same || utf8.RuneCountInString(a.text) > 1 {
+			u.seek(group, a.text, 0)
+		}
+		a.on = u.focus
+	}
+}
+
+// seek moves the focus to the next item of a group that begins with a text, from so many
+// after the one that has it, round the end.
+func (u *UI) seek(group, text string, after int) {
+	var items []*Node
+	at := -after
+	for i := range u.last {
+		if n := &u.last[i]; n.stop && n.Group == group && n.layer == u.topLayer {
+			if n.ID == u.focus {
+				at = len(items)
+			}
+			items = append(items, n)
+		}
+	}
+	for k := range items {
+		n := items[(max(0, at+after)+k)%len(items)]
+		if strings.HasPrefix(strings.ToLower(n.Label), text) {
+			u.FocusOn(n.ID)
+			u.rove[group] = n.ID
+			return
+		}
+	}
+}
+
 // keepFocus makes sure that one node of the top layer has the focus: the one
 // that had it, else the one now at its place, else the button that goes on, else
 // the first.
@@ -105,6 +173,10 @@ func (u *UI) keepFocus() {
 	for i := range u.nodes {
 		if n := &u.nodes[i]; n.stop && n.ID == u.focus && n.layer == u.topLayer {
 			n.Focus = true
+			if u.sought == n.ID {
+				u.reveal(n)
+			}
+			u.sought = ""
 			for k, s := range stops {
 				if s == i || n.Group != "" && u.nodes[s].Group == n.Group {
 					u.focusRank = k

@@ -230,6 +230,13 @@ func TestTipOnFocusAsOnHover(t *testing.T) {
 	d.want("not at once under the pointer", shown(), false)
 	d.ticks(40)
 	d.want("after a rest", shown(), true)
+	d.click("cut")
+	d.ticks(60)
+	d.want("it does not come over what is next, once its button was pressed", shown(), false)
+	d.moveTo("stone")
+	d.moveTo("cut")
+	d.ticks(40)
+	d.want("it is back when one comes back", shown(), true)
 }
 
 func TestFingers(t *testing.T) {
@@ -355,5 +362,128 @@ func BenchmarkTick(b *testing.B) {
 		u.Begin(kit.Input{Size: kit.Rect{W: 1000, H: 700}})
 		f.build(u)
 		u.End()
+	}
+}
+
+// A column that goes on beyond its end says so there, with its arrow clear of what the
+// keys are on, and no longer once its end is reached; the page keys reach what is no
+// control.
+func TestAColumnSaysThatItGoesOn(t *testing.T) {
+	u, in := kit.New(), kit.Input{Size: kit.Rect{W: 300, H: 300}}
+	tick := func() {
+		u.Begin(in)
+		c := u.ScrollColumn("long", in.Size, 8)
+		for i := range 12 {
+			c.Button(fmt.Sprint("b", i), "Something to press", kit.Opts{})
+		}
+		c.Text("last", "Read at the end", kit.Body, kit.Plain)
+		c.Space(400)
+		c.Text("very last", "And after that", kit.Body, kit.Plain)
+		c.Close()
+		u.End()
+	}
+	node := func(id string) *kit.Node {
+		for i := range u.Nodes() {
+			if n := &u.Nodes()[i]; n.ID == id {
+				return n
+			}
+		}
+		return nil
+	}
+	key := func(k kit.Key) {
+		in.Held[k] = true
+		tick()
+		in.Held[k] = false
+		tick()
+		tick()
+	}
+	for range 3 {
+		tick()
+	}
+	if node("long.more") == nil || node("long.before") != nil {
+		t.Fatal("at its beginning the column does not say that it goes on below, or says that it does above")
+	}
+	for i := 1; i < 12; i++ {
+		key(kit.Tab)
+		n := node(fmt.Sprint("b", i))
+		if !n.Focus || n.Visible() != n.Rect {
+			t.Fatalf("Tab %d: the keys are on %q, seen %v of %v", i, u.Focused(), n.Visible(), n.Rect)
+		}
+		for _, end := range []string{"long.more", "long.before"} {
+			if s := node(end); s != nil && !s.Rect.Meets(n.Rect).Empty() {
+				t.Errorf("Tab %d: the shade lies on what the keys are on", i)
+			}
+		}
+	}
+	if node("long.more") == nil || node("long.before") == nil {
+		t.Error("on its way the column does not say that it goes on both ways")
+	}
+	key(kit.PageDown)
+	key(kit.PageDown)
+	key(kit.PageDown)
+	if n := node("very last"); n.Visible() != n.Rect || node("long.more") != nil {
+		t.Errorf("the page keys end at %v of %v", n.Visible(), n.Rect)
+	}
+}
+
+// Names are found by their beginning, whatever has the focus: one character after the
+// other narrows, the same again goes on, a pause begins anew, and what is found is seen.
+func TestTypeAhead(t *testing.T) {
+	u, in := kit.New(), kit.Input{Size: kit.Rect{W: 300, H: 300}}
+	names := []string{"..", "Alpha/", "beta/", "a plate.csv", "bar.csv", "Bed.csv", "bed 2.csv", "x.csv", "Äpfel.csv"}
+	entry := ""
+	tick := func() {
+		u.Begin(in)
+		c := u.ScrollColumn("files", in.Size, 8)
+		entry, _ = u.Entry(c.Take(u.ControlHeight()), "entry", "Name", entry, kit.Opts{})
+		c.Button("other", "Other", kit.Opts{})
+		u.TypeAhead("names")
+		for i, n := range names {
+			c.Option("names", i, n, "", kit.Opts{})
+		}
+		c.Close()
+		u.End()
+		in.Typed = nil
+	}
+	on := func(typed, want string) {
+		t.Helper()
+		for _, r := range typed {
+			in.Typed = []rune{r}
+			tick()
+		}
+		tick()
+		for i := range u.Nodes() {
+			if n := &u.Nodes()[i]; n.ID == u.Focused() && (n.Label != want || n.Visible() != n.Rect) {
+				t.Errorf("after %q the keys are on %q, seen %v of %v; want %q", typed, n.Label, n.Visible(), n.Rect, want)
+			}
+		}
+	}
+	pause := func() {
+		for range 70 {
+			tick()
+		}
+	}
+	tick()
+	u.FocusOn("other")
+	tick()
+	on("b", "beta/")
+	on("b", "bar.csv")
+	on("b", "Bed.csv")
+	pause()
+	on("bed", "bed 2.csv") // from the one that has the keys on
+	on("2", "bed 2.csv")   // the blank is not typed: no name goes on so
+	pause()
+	on("x", "x.csv")
+	pause()
+	on("ä", "Äpfel.csv")
+	pause()
+	on("al", "Alpha/")
+	pause()
+	on("q", "Alpha/")
+	u.FocusOn("entry")
+	tick()
+	on("b", "Name")
+	if entry != "b" {
+		t.Errorf("the entry holds %q", entry)
 	}
 }

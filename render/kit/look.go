@@ -23,6 +23,8 @@ func (n *Node) Look() Look {
 		return Look{Ground: palette.Panel, Ink: palette.Text, Edge: palette.Edge}
 	case RoleEntry, RoleProgress:
 		return Look{Ground: palette.Field, Ink: palette.Text, Edge: palette.Edge}
+	case RoleMore:
+		return Look{Ground: palette.Panel, Ink: palette.Accent}
 	case RoleScroll:
 		return Look{Ground: palette.Panel, Ink: palette.Edge}
 	case RoleSlider:

@@ -23,6 +23,7 @@ const (
 	RoleProgress Role = "progressbar"
 	RoleStatus   Role = "status"
 	RoleScroll   Role = "scrollbar"
+	RoleMore     Role = "presentation" // the shade at the end of a column that goes on
 	RoleTip      Role = "tooltip"
 	RoleDialog   Role = "dialog"
 )

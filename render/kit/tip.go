@@ -6,7 +6,7 @@ import "math"
 type tip struct {
 	on    string
 	ticks int
-	off   string // put away by Escape until the pointer or the focus leaves it
+	off   string // put away by Escape, or by pressing what it is about, until pointer or focus leaves that
 	keys  bool   // the focus came by key
 }
 
@@ -36,7 +36,7 @@ func (u *UI) showTip() {
 		*t = tip{on: on, keys: t.keys}
 	}
 	t.ticks++
-	if u.acts[Escape] {
+	if u.acts[Escape] || u.in.Main || u.clicked == on {
 		t.off = on
 	}
 	if on == "" || t.off == on || u.in.Main || !t.keys && t.ticks < tipAfter {

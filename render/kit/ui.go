@@ -21,6 +21,8 @@ type UI struct {
 	dirty       Rect
 
 	focus     string
+	sought    string // to be scrolled to once it is there
+	ahead     ahead
 	focusRank int // among the stops, for when the focused node goes
 	hover     string
 	active    string // held by the pointer
@@ -74,6 +76,7 @@ func (u *UI) Begin(in Input) {
 	u.point()
 	u.turnWheel()
 	u.moveFocus()
+	u.pageThrough()
 	if f := u.find(u.focus); f != nil && !f.Disabled && f.Role != RoleEntry && f.Role != RoleCanvas && u.active == "" {
 		for _, k := range [2]Key{Enter, Space} {
 			if u.acts[k] && !u.keyboard.repeats(k) {
@@ -252,8 +255,8 @@ func (u *UI) Clicked() string { return u.clicked }
 // Focused is the node that the keys reach.
 func (u *UI) Focused() string { return u.focus }
 
-// FocusOn moves the keys to a node.
-func (u *UI) FocusOn(id string) { u.focus = id }
+// FocusOn moves the keys to a node, which is scrolled to where it is there.
+func (u *UI) FocusOn(id string) { u.focus, u.sought = id, id }
 
 // Dialog begins a layer over everything before it: until CloseDialog the nodes
 // are part of it, and while it is there nothing below is reached.

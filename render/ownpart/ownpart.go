@@ -11,6 +11,7 @@ import (
 
 	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/assets/words"
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/render/folders"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/scene"
@@ -75,7 +76,7 @@ func New(desk *scene.Desk, read Reader) *Scene {
 
 // File is the scene with a file chosen; an error says why it cannot be read.
 func File(desk *scene.Desk, read Reader, name string) (*Scene, error) {
-	content, err := folders.ReadFile(name)
+	content, err := files.Read(name)
 	if err != nil {
 		return nil, err
 	}
@@ -199,6 +200,7 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 	case len(s.entries) == 0:
 		c.Text("empty", words.Say("own.empty"), kit.Body, kit.Quiet)
 	}
+	u.TypeAhead("entries")
 	for i, e := range s.entries {
 		label := e.Name
 		if e.Folder {
@@ -210,9 +212,10 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 		path := filepath.Join(s.folder, e.Name)
 		if e.Folder {
 			s.open(path)
+			u.FocusOn(kit.ItemID("entries", 0))
 			break
 		}
-		content, err := folders.ReadFile(path)
+		content, err := files.Read(path)
 		if err != nil {
 			s.name, s.part, s.trouble = path, nil, err.Error()
 			break
@@ -231,12 +234,16 @@ var (
 // preview is the file as it was understood, and what can be changed of that.
 func (s *Scene) preview(u *kit.UI, r kit.Rect) (next scene.Next) {
 	u.Panel(r, "preview", words.Say("own.preview"))
-	c := u.ScrollColumn("preview.column", r.Inset(gap), gap-2)
-	defer c.Close()
 	if s.name == "" {
+		c := u.ScrollColumn("preview.column", r.Inset(gap), gap-2)
 		c.Text("none", words.Say("own.none"), kit.Body, kit.Quiet)
+		c.Close()
 		return next
 	}
+	// The way on is always in sight, however long what is understood.
+	foot, body := r.Inset(gap).Bottom(u.HeightIn(r.W-2*gap, words.Say("own.accept"), "", false))
+	_, body = body.Bottom(gap)
+	c := u.ScrollColumn("preview.column", body, gap-2)
 	c.Heading("name", filepath.Base(s.name))
 	if s.trouble != "" {
 		c.Text("trouble", s.trouble, kit.Body, kit.Caution)
@@ -265,7 +272,8 @@ func (s *Scene) preview(u *kit.UI, r kit.Rect) (next scene.Next) {
 	if unsaid {
 		tip = "own.unit.ask"
 	}
-	if c.Button("accept", words.Say("own.accept"), kit.Opts{Tone: kit.Go, Disabled: s.part == nil || unsaid, Tip: words.Say(tip)}) {
+	c.Close()
+	if u.Button(foot, "accept", words.Say("own.accept"), kit.Opts{Tone: kit.Go, Disabled: s.part == nil || unsaid, Tip: words.Say(tip)}) {
 		base := filepath.Base(s.name)
 		next = scene.Next{To: scene.Bench, Setup: &s.part.Setup, PartName: strings.TrimSuffix(base, filepath.Ext(base)), Seed: 1}
 	}

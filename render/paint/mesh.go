@@ -126,6 +126,15 @@ func (m *mesh) rect(x, y, w, h float64, c [4]float32) {
 	m.quad(m.add(x, y, c, 1), m.add(x+w, y, c, 1), m.add(x+w, y+h, c, 1), m.add(x, y+h, c, 1))
 }
 
+// fade is a rectangle from nothing to a colour, downwards or upwards.
+func (m *mesh) fade(x, y, w, h float64, c [4]float32, down bool) {
+	upper, lower := c, [4]float32{}
+	if down {
+		upper, lower = lower, upper
+	}
+	m.quad(m.add(x, y, upper, 1), m.add(x+w, y, upper, 1), m.add(x+w, y+h, lower, 1), m.add(x, y+h, lower, 1))
+}
+
 // rounded is a rectangle with rounded corners.
 func (m *mesh) rounded(x, y, w, h, radius float64, c [4]float32) {
 	x, y, w, h = math.Round(x), math.Round(y), math.Round(x+w)-math.Round(x), math.Round(y+h)-math.Round(y)

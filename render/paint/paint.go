@@ -93,6 +93,8 @@ func (p *Painter) node(dst *ebiten.Image, n *kit.Node) {
 		m.rect(float64(b.Min.X), float64(b.Min.Y), float64(b.Dx()), float64(b.Dy()), premultiplied(shade))
 		m.rounded(x, y, w, h, radius*2*k, p.of(look.Ground))
 		m.frame(x, y, w, h, radius*2*k, 1.5*k, p.of(look.Edge))
+	case kit.RoleMore:
+		m.fade(x, y, w, h, p.of(look.Ground), n.Now > 0)
 	case kit.RoleScroll:
 		m.rect(x, y, w, h, p.of(look.Ground))
 		t := n.Thumb()

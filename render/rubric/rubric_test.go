@@ -7,8 +7,7 @@ import (
 
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/kit/drive"
-	"github.com/before-iron/beforeiron/render/scene"
-	"github.com/before-iron/beforeiron/render/store"
+	"github.com/before-iron/beforeiron/render/scene/trial"
 	"github.com/before-iron/beforeiron/sim/score"
 )
 
@@ -21,8 +20,7 @@ func TestChooseRubric(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := string(own)
-	set := store.Defaults()
-	desk := &scene.Desk{Store: store.Store{Folder: store.NewMemory()}, Set: &set, Changed: func() {}}
+	desk := trial.Desk()
 	for name, content := range map[string]string{
 		"mild.yaml":  strings.Replace(text, "name: standard", "name: mild", 1),
 		"wrong.yaml": strings.Replace(text, "target: true", "target: false", 1),
@@ -37,13 +35,10 @@ func TestChooseRubric(t *testing.T) {
 	s := New(desk)
 	h := drive.New(1280, 800, 1, func(u *kit.UI) { s.Tick(u) })
 	press := func(id string) {
-		if h.Node(id) == nil {
-			t.Fatalf("there is no %q", id)
+		t.Helper()
+		if err := h.Press(id); err != nil {
+			t.Fatal(err)
 		}
-		h.UI.FocusOn(id)
-		h.Ticks(1)
-		h.Key(kit.Enter)
-		h.Ticks(2)
 	}
 	press("rubrics.2")
 	n := h.Node("trouble")
@@ -61,10 +56,10 @@ func TestChooseRubric(t *testing.T) {
 		t.Errorf("the formula is told in %d lines, want %d", lines, want)
 	}
 	press("use")
-	if r, err := desk.Rubric(); err != nil || r.Name != "mild" || set.Rubric != "mild.yaml" {
+	if r, err := desk.Rubric(); err != nil || r.Name != "mild" || desk.Set.Rubric != "mild.yaml" {
 		t.Errorf("chosen, runs are marked by %v, %v", r, err)
 	}
-	set.Rubric = "wrong.yaml"
+	desk.Set.Rubric = "wrong.yaml"
 	if r, err := desk.Rubric(); err == nil || r.Name != "standard" {
 		t.Errorf("a refused rubric marks by %v, %v", r, err)
 	}

@@ -34,8 +34,7 @@ type Over struct {
 	Supports [][2]float64 // on which the part would stand
 	Push     *[4]float64  // place and direction of a push in the hinge test
 	Pivot    *[2]float64  // and where the part turned
-	// Master is the outline of a master that is laid on the part: x0, y0, x1, y1, mm.
-	Master *[4]float64
+	Master   *iron.Master // a master that is laid on the part, or lies beside it
 }
 
 // Map is values, um, over the cells of a face, x fastest; no number where the

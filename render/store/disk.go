@@ -47,7 +47,19 @@ func cause(err error) error {
 	if errors.As(err, &p) {
 		return p.Err
 	}
+	var l *os.LinkError
+	if errors.As(err, &l) {
+		return l.Err
+	}
 	return err
+}
+
+// unwritten is why a file could not be written, in one line.
+func unwritten(file string, err error) error {
+	if err == nil {
+		return nil
+	}
+	return fmt.Errorf("%s cannot be written (%w): make room there or unlock it, and try again", file, cause(err))
 }
 
 func (d disk) tryWriting() error {
@@ -65,22 +77,30 @@ func (d disk) Read(name string) ([]byte, error) { return os.ReadFile(d.path(name
 
 // Write implements Folder: a temporary file beside it, synced, renamed over it,
 // and the folder synced, so that after a crash there is the old one or the new.
-func (d disk) Write(name string, content []byte) (err error) {
+func (d disk) Write(name string, content []byte) error {
 	to := d.path(name)
+	return unwritten(to, replace(to, content))
+}
+
+func replace(to string, content []byte) (err error) {
 	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
 		return err
 	}
-	f, err := os.CreateTemp(filepath.Dir(to), ".new-*")
+	f, err := newBeside(to)
 	if err != nil {
 		return err
 	}
 	defer func() {
 		if err != nil {
-			err = errors.Join(err, os.Remove(f.Name()))
+			os.Remove(f.Name())
 		}
 	}()
-	_, err = f.Write(content)
-	err = errors.Join(err, f.Sync(), f.Close())
+	if _, err = f.Write(content); err == nil {
+		err = f.Sync()
+	}
+	if e := f.Close(); err == nil {
+		err = e
+	}
 	if err != nil {
 		return err
 	}
@@ -90,17 +110,38 @@ func (d disk) Write(name string, content []byte) (err error) {
 	return syncFolder(filepath.Dir(to))
 }
 
+// newBeside is a new file in the folder of another, to be read by whom the system
+// lets read new files: a page is written to be handed on.
+func newBeside(to string) (*os.File, error) {
+	for n := 0; ; n++ {
+		f, err := os.OpenFile(fmt.Sprintf("%s/.new-%d-%d", filepath.Dir(to), os.Getpid(), n), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+		if !errors.Is(err, fs.ErrExist) {
+			return f, err
+		}
+	}
+}
+
 // Append implements Folder.
 func (d disk) Append(name string, content []byte) error {
-	if err := os.MkdirAll(filepath.Dir(d.path(name)), 0o755); err != nil {
+	file := d.path(name)
+	return unwritten(file, lengthen(file, content))
+}
+
+func lengthen(file string, content []byte) error {
+	if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
 		return err
 	}
-	f, err := os.OpenFile(d.path(name), os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o644)
+	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o666)
 	if err != nil {
 		return err
 	}
-	_, err = f.Write(content)
-	return errors.Join(err, f.Sync(), f.Close())
+	if _, err = f.Write(content); err == nil {
+		err = f.Sync()
+	}
+	if e := f.Close(); err == nil {
+		err = e
+	}
+	return err
 }
 
 // With is the store with one more run in it, kept in a file that lies elsewhere and

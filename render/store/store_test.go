@@ -133,6 +133,49 @@ func TestNoLeftovers(t *testing.T) {
 	}
 }
 
+// A file that cannot be written is told of in one line that names it and what to do,
+// and nothing half written is left beside it.
+func TestUnwritableFile(t *testing.T) {
+	s := folders(t)["disk"]
+	page := filepath.Join(s.Where(), "pages", "a.html")
+	if err := os.MkdirAll(filepath.Join(page, "in the way"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	full := filepath.Join(s.Where(), "runs", "a.run")
+	if err := os.Symlink("/dev/full", full); err != nil { // a device without room, full(4)
+		t.Fatal(err)
+	}
+	_, given := s.Give("pages/a.html", []byte("page"))
+	for file, err := range map[string]error{page: given, full: s.Append("runs/a.run", []byte("act\n"))} {
+		if err == nil || !strings.HasPrefix(err.Error(), file+" cannot be written (") || !strings.Contains(err.Error(), "make room") || strings.Contains(err.Error(), "\n") || strings.Contains(err.Error(), ".new") {
+			t.Errorf("it is said: %v", err)
+		}
+	}
+	if entries, err := os.ReadDir(filepath.Dir(page)); err != nil || len(entries) != 1 {
+		t.Errorf("beside the page lie %v, %v", entries, err)
+	}
+}
+
+// Whoever may read other new files may read a page that was written.
+func TestPagesCanBeHandedOn(t *testing.T) {
+	s := folders(t)["disk"]
+	usual := filepath.Join(t.TempDir(), "usual")
+	if err := os.WriteFile(usual, nil, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	where, err := s.Give("pages/a.html", []byte("page"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, err := os.Stat(usual)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, err := os.Stat(where); err != nil || got.Mode() != want.Mode() {
+		t.Errorf("the page has the mode %v, %v, want %v", got.Mode(), err, want.Mode())
+	}
+}
+
 // A run that lies elsewhere is worked there, beside those of the folder, and takes
 // the name of none of them.
 func TestARunElsewhereIsWorkedThere(t *testing.T) {

@@ -53,6 +53,21 @@ func (s System) Place(x, y float64) string {
 	return fmt.Sprintf("%.2f, %.2f in", x/mmPerInch, y/mmPerInch)
 }
 
+// Entry writes an entry of an inspection sheet, by the unit that the sheet keeps it in.
+func (s System) Entry(unit string, v float64) string {
+	switch unit {
+	case "um":
+		return s.Height(v)
+	case "mm":
+		return s.Across(v)
+	case "%":
+		return fmt.Sprintf("%.0f %%", v)
+	case "K":
+		return fmt.Sprintf("%+.1f K", v)
+	}
+	return fmt.Sprintf("%.0f", v)
+}
+
 // Time writes a time on iron.
 func Time(ms int) string {
 	minutes := int(math.Round(float64(ms) / 60000))

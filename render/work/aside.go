@@ -14,6 +14,7 @@ type Aside[T any] struct {
 	left, over  bool
 	value       T
 	err         error
+	end         chan struct{} // closed once it is over
 }
 
 // ErrLeft is what tell answers once nobody waits any more.
@@ -22,14 +23,24 @@ var ErrLeft = errors.New("nobody waits for it any more")
 // StartAside begins to make it. Do calls tell often, from any goroutine, with how
 // much is done, and ends early with the error that tell answers.
 func StartAside[T any](do func(tell func(done, total int) error) (T, error)) *Aside[T] {
-	a := &Aside[T]{total: 1}
+	a := &Aside[T]{total: 1, end: make(chan struct{})}
 	go func() {
+		defer close(a.end)
 		v, err := do(a.tell)
 		a.mu.Lock()
 		defer a.mu.Unlock()
 		a.value, a.err, a.over = v, err, true
 	}()
 	return a
+}
+
+// Wait comes back once it is made, or could not be; at once from one that was never
+// begun. Of two that hold a run each, the other is begun by this when the memory of
+// the one is free again.
+func (a *Aside[T]) Wait() {
+	if a != nil {
+		<-a.end
+	}
 }
 
 func (a *Aside[T]) tell(done, total int) error {

@@ -62,3 +62,24 @@ func TestSpread(t *testing.T) {
 		t.Errorf("told after ten that it was enough, it did %d, %v", n, err)
 	}
 }
+
+// What waits begins when the other is over, and goes on at once after one that was
+// never begun.
+func TestWait(t *testing.T) {
+	var over atomic.Bool
+	first := StartAside(func(func(int, int) error) (int, error) {
+		time.Sleep(5 * time.Millisecond)
+		over.Store(true)
+		return 1, nil
+	})
+	second := StartAside(func(func(int, int) error) (bool, error) {
+		first.Wait()
+		return over.Load(), nil
+	})
+	second.Wait()
+	if after, done, err := second.Get(); !after || !done || err != nil {
+		t.Errorf("it began before the other was over: %v, %v, %v", after, done, err)
+	}
+	var none *Aside[int]
+	none.Wait()
+}

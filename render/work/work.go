@@ -315,8 +315,10 @@ func (w *Work) OnMaster() bool {
 // WriteFork writes the file of another way on from a run after its first n acts,
 // and returns its name.
 func WriteFork(s store.Store, base string, l *run.Log, n int) (string, error) {
-	h := l.Header
-	h.Fork = &run.Fork{Of: l.Header.Sum(), Acts: n}
+	h, err := l.Fork(n)
+	if err != nil {
+		return "", err
+	}
 	name, lines, err := s.Begin(base)
 	if err != nil {
 		return "", err

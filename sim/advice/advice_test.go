@@ -429,3 +429,22 @@ func TestAdviceFades(t *testing.T) {
 		}
 	}
 }
+
+// A straightedge is laid on the part: one that is narrower than the part and longer
+// lies well in its middle, and is told of by its name where it does not.
+func TestAStraightedgeLaidOff(t *testing.T) {
+	s := pad(surface.Form{BowUM: 20}, "")
+	s.Master = seat.Master{Grade: seat.DIN8760, Kind: seat.Straightedge, LengthMM: 72, WidthMM: 15}
+	for x, want := range map[int]bool{0: false, 4000: true} {
+		c := follow(t, s)
+		c.do(printed(800, 0, x, short)[:4]...)
+		if c.noticed("off-plate") != want {
+			t.Errorf("laid %d mm off the middle, it is noticed: %v", x/100, !want)
+		}
+		for _, a := range c.all {
+			if strings.Contains(a.Text(), "plate") {
+				t.Errorf("it speaks of a plate: %s", a.Text())
+			}
+		}
+	}
+}

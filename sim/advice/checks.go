@@ -1,6 +1,7 @@
 package advice
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -8,6 +9,7 @@ import (
 	"github.com/before-iron/beforeiron/sim/blue"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/seat"
 	"github.com/before-iron/beforeiron/sim/surface"
 )
 
@@ -184,13 +186,30 @@ func (w *watch) standing(r *run.Run) (out []Advice) {
 	return out
 }
 
+// masterOf is what the master of a run is called.
+func masterOf(r *run.Run) string {
+	return string(cmp.Or(r.Header().Setup.Master.Kind, seat.SurfacePlate))
+}
+
+// placed looks at how much hangs over: of the part over a plate, or of a master that is
+// laid on the part over that.
 func (w *watch) placed(r *run.Run, p *run.Place) []Advice {
 	m := r.Header().Setup.Master
 	x0, y0, x1, y1 := r.Grid().Edges()
-	off := func(at int, part, plate float64) bool {
-		return plate > 0 && math.Abs(float64(at)/100)+part/2-plate/2 > part/4
+	off := func(at int, part, master float64) bool {
+		upper, lower := part, master
+		if m.OnPart() {
+			upper, lower = master, part
+		}
+		return master > 0 && math.Abs(float64(at)/100)+upper/2-lower/2 > upper/4
 	}
-	if off(p.X, x1-x0, m.LengthMM) || off(p.Y, y1-y0, m.WidthMM) {
+	switch {
+	case !off(p.X, x1-x0, m.LengthMM) && !off(p.Y, y1-y0, m.WidthMM):
+	case m.OnPart():
+		return []Advice{w.say("off-plate", r.Prints()+1,
+			"More than a quarter of the "+masterOf(r)+" hangs over the edge of the part, so it tips and bears on that edge.",
+			"Lift it and lay it with its middle on the part.")}
+	default:
 		return []Advice{w.say("off-plate", r.Prints()+1,
 			"More than a quarter of the part hangs over the plate, so what hangs cannot take colour and the rest tips.",
 			"Lift it and set it down whole on the plate.")}
@@ -219,12 +238,12 @@ func (w *watch) rubbed(r *run.Run, rub *run.Rub) (out []Advice) {
 	if warmer := r.WarmerK(); math.Abs(warmer) >= warmK {
 		out = append(out, w.say("warm", cycle,
 			fmt.Sprintf("The part is %.1f K off the master's warmth, and a part that warms or cools on one side bows.", warmer),
-			"Let it soak on the plate until both are alike, and print twice the same before you cut."))
+			"Let it soak until both are alike, and print twice the same before you cut."))
 	}
 	if r.Header().Setup.Effects.Grit && w.chips {
 		out = append(out, w.say("wipe", cycle,
 			"Chips of the last pass lie on the face, and one of them holds the whole part up.",
-			"Lift, wipe part and plate, and print again."))
+			"Lift, wipe part and "+masterOf(r)+", and print again."))
 	}
 	if r.Header().Setup.Master.OnPart() {
 		out = append(out, w.standing(r)...)
@@ -232,7 +251,7 @@ func (w *watch) rubbed(r *run.Run, rub *run.Rub) (out []Advice) {
 	if w.filmUsed {
 		out = append(out, w.say("old-film", cycle,
 			"This film has printed before, so it is patchy and the next colour will be too.",
-			"Wipe the plate and roll a fresh film for every print."))
+			"Wipe the "+masterOf(r)+" and roll a fresh film for every print."))
 	}
 	w.filmUsed = true
 	length, at := 0.0, [2]int{}
@@ -261,7 +280,7 @@ func (w *watch) printed(r *run.Run, p *run.Print) (out []Advice) {
 		if !now.cutted && now.turned != last.turned && now.film == last.film && alike(now, last) < .5 {
 			out = append(out, w.say("disagree", p.N,
 				"Turned half round, the same face prints otherwise, so one of the two prints is false.",
-				"Cut nothing: wipe, stone and look to the plate until both agree."))
+				"Cut nothing: wipe, stone and look to the "+masterOf(r)+" until both agree."))
 		}
 		finishing := now.film <= finishFilm && last.film == now.film && now.cutted
 		if finishing && now.perIn2() < .85*last.perIn2() && last.perIn2() > 3 {
@@ -282,7 +301,7 @@ func (w *watch) printed(r *run.Run, p *run.Print) (out []Advice) {
 	}
 	if !w.gauged && long(r) >= longPart && now.film <= target.FilmUM && now.perIn2() >= target.PointsPerIn2 && now.area() >= target.AreaPct[0] {
 		out = append(out, w.say("thin", p.N,
-			"The print is good, but so long a part lies down on the plate, and blue alone does not show its own shape.",
+			"The print is good, but so long a part gives way to the "+masterOf(r)+", and blue alone does not show its own shape.",
 			"Set it free on its supports and draw the indicator along it."))
 	}
 	switch {
@@ -458,7 +477,7 @@ func (w *watch) cutting(r *run.Run, c *run.Cut) (out []Advice) {
 	x0, y0, x1, y1 := r.Grid().Edges()
 	face := (x1 - x0) * (y1 - y0)
 	whole := a.Example == nil && a.Region.AreaMM2() > .8*face
-	if Machined(r.Header().Setup.Part) && !whole && w.skin < 2 {
+	if machined(r.Header().Setup.Part) && !whole && w.skin < 2 {
 		why := "The machined skin is not broken, and its ridges print as if they were high places."
 		if f := r.Header().Setup.Part.Recipe.Finish; f == surface.Ground || f == surface.Fine {
 			why = "The ground skin is not broken, and so smooth a face may wring to the master and drag colour over hollows."
@@ -531,9 +550,9 @@ func (p print) everywhere() bool {
 	return true
 }
 
-// Machined reports whether a part comes with a machined skin, which is to be broken
+// machined reports whether a part comes with a machined skin, which is to be broken
 // before its prints are trusted. A worn face was scraped once and has none.
-func Machined(p run.Part) bool {
+func machined(p run.Part) bool {
 	return p.Recipe != nil && p.Recipe.Finish != "" && p.Recipe.Finish != surface.Worn
 }
 
@@ -620,7 +639,7 @@ func (w *watch) byPrint(r *run.Run, p print, a *run.Area, depth float64) (out []
 			say("split", "The patches are broad and got one mark each, which leaves them broad.", "Cut each two or three times across.")
 		}
 		if p.FrameMin > 0 && p.FrameMax > 2*p.FrameMin && a.Region.AreaMM2() > .8*float64(p.nx*p.ny)*tileMM*tileMM {
-			say("dense-frames", fmt.Sprintf("One frame holds %d points and another %d, and you cut both alike.", p.FrameMin, p.FrameMax),
+			say("dense-frames", fmt.Sprintf("The poorest frame counts %d and the richest %d, and you cut both alike.", p.FrameMin, p.FrameMax),
 				"Skip the dense frames for a pass and work the sparse ones.")
 		}
 	}
@@ -640,7 +659,7 @@ func (w *watch) measured(r *run.Run, e *run.Entry) []Advice {
 	}
 	if p := w.prints[len(w.prints)-1]; p.film <= target.FilmUM && p.perIn2() >= target.PointsPerIn2 {
 		return []Advice{w.say("geometry", r.Prints(),
-			fmt.Sprintf("Points are there but the block swings %.1f um, so the face fits the plate nearby and is not flat.", um),
+			fmt.Sprintf("Points are there but the block swings %.1f um, so the face fits the %s nearby and is not flat.", um, masterOf(r)),
 			"Go back to rows over the high zone, and accept that points will go.")}
 	}
 	return nil

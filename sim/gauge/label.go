@@ -179,33 +179,41 @@ func (r *runs) number() {
 // paint writes label[id] over the cells of every run, or id+1 where label is
 // nil, and 0 elsewhere.
 func (r *runs) paint(labels []int32, label []int32) {
-	nx, list := r.of.nx, r.of.edgeList()
+	nx := r.of.nx
 	for j := 0; j < r.of.ny; j++ {
-		row := labels[j*nx : (j+1)*nx]
+		row, ids := labels[j*nx:(j+1)*nx], r.id[r.start[j]:r.start[j+1]]
 		clear(row)
-		edges(r.of.row(j), list)
-		at := list
-		for _, id := range r.id[r.start[j]:r.start[j+1]] {
-			v := id + 1
-			if label != nil {
-				v = label[id]
-			}
-			cells, n := row[at[0]:], at[1]-at[0]
-			at = at[2:]
-			if n <= 4 && len(cells) >= 4 {
-				// Most runs of a speckled mask are this short; what is written
-				// beyond the end is background until the next run covers it.
-				short := (*[4]int32)(cells)
-				short[0] = v
-				short[1] = v & ((1 - n) >> 8)
-				short[2] = v & ((2 - n) >> 8)
-				short[3] = v & ((3 - n) >> 8)
-			} else {
-				cells = cells[:n]
-				for i := range cells {
-					cells[i] = v
+		next, below := 0, uint64(0)
+		for k, w := range r.of.row(j) {
+			next -= int(below & w) // a run that goes on from the word before
+			for first, last := w&^(w<<1), w&^(w>>1); first != 0; first, last = first&(first-1), last&(last-1) {
+				v := ids[next] + 1
+				if label != nil {
+					v = label[ids[next]]
 				}
+				next++
+				i := bits.TrailingZeros64(first)
+				fill(row[k*64+i:], bits.TrailingZeros64(last)+1-i, v)
 			}
+			below = w >> 63
 		}
+	}
+}
+
+// fill writes v into the first n cells. Most runs of a speckled mask are no longer
+// than four: up to three cells of background behind them are cleared besides, which
+// the next run covers again.
+func fill(cells []int32, n int, v int32) {
+	if n <= 4 && len(cells) >= 4 {
+		short := (*[4]int32)(cells)
+		short[0] = v
+		short[1] = v & int32((1-n)>>8)
+		short[2] = v & int32((2-n)>>8)
+		short[3] = v & int32((3-n)>>8)
+		return
+	}
+	cells = cells[:n]
+	for i := range cells {
+		cells[i] = v
 	}
 }

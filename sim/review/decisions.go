@@ -54,6 +54,9 @@ type Search struct {
 	Cells int
 	// Horizon is the most prints that the careful hand has in a trial.
 	Horizon int
+	// Each, when set, is called after every act, from any of the jobs; its error ends
+	// the search.
+	Each func() error
 }
 
 // UsualSearch is a search that ends within a minute on two processors of 2020.
@@ -111,6 +114,8 @@ type search struct {
 	log     *run.Log
 	rubric  *score.Rubric
 	horizon int
+	batch   int // copies of the run that are kept at once
+	each    func() error
 	spread  Spread
 	points  []*point
 	start   *Value // what the careful hand comes to from the start
@@ -136,7 +141,11 @@ func newSearch(l *run.Log, how Search, spread Spread) (*search, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &search{log: l, rubric: how.Rubric, spread: spread, points: points(l)}
+	s := &search{log: l, rubric: how.Rubric, each: how.Each, spread: spread, points: points(l)}
+	if s.each == nil {
+		s.each = func() error { return nil }
+	}
+	s.batch = max(1, min(8, batched/r.Grid().Cells()))
 	s.horizon = min(how.Horizon, max(2, how.Cells/(Trials(l)*r.Grid().Cells())))
 	return s, nil
 }
@@ -192,6 +201,9 @@ func (s *search) visit(acts []int, at func(st stand) error) error {
 		if err := watch.See(r, e); err != nil {
 			return err
 		}
+		if err := s.each(); err != nil {
+			return err
+		}
 		n := len(r.Entries())
 		if wanted[n] && !r.Signed() {
 			a, err := r.Aside(r.Header().ScatterSeed)
@@ -217,19 +229,24 @@ var errEnough = errors.New("far enough")
 
 // goOn lets the careful hand work on to the end, after the candidate when there is
 // one, and marks what it comes to.
-func (st stand) goOn(horizon int, scatter uint64, c *candidate) (Value, error) {
+func (s *search) goOn(st stand, scatter uint64, c *candidate) (Value, error) {
 	r, err := st.run.Aside(scatter)
 	if err != nil {
 		return Value{}, err
 	}
 	watch := st.watch.Aside()
-	r.Record = func(e run.Entry) error { return watch.See(r, &e) }
+	r.Record = func(e run.Entry) error {
+		if err := watch.See(r, &e); err != nil {
+			return err
+		}
+		return s.each()
+	}
 	if c != nil {
 		if err := c.do(r); err != nil {
 			return Value{}, err
 		}
 	}
-	allowed := horizon
+	allowed := s.horizon
 	if limit := r.Header().Setup.Limits.Prints; limit > 0 {
 		allowed = min(allowed, limit-r.Prints())
 	}
@@ -251,8 +268,9 @@ func (st stand) goOn(horizon int, scatter uint64, c *candidate) (Value, error) {
 	return Value{Marks: rep.Marks.Total, Prints: rep.Cycles, MS: r.MS(), Passed: rep.Marks.Passed}, nil
 }
 
-// batch is how many copies of a run are kept at once.
-const batch = 8
+// batched is how many cells the copies of a run may have that are kept at once:
+// eight of a coupon, one of what is much larger.
+const batched = 1_500_000
 
 // trial is a job of going on from a stand.
 type trial struct {
@@ -267,7 +285,7 @@ type trial struct {
 func (s *search) work(all []*trial) error {
 	jobs := make([]func(), len(all))
 	for k, t := range all {
-		jobs[k] = func() { t.came, t.err = t.stand.goOn(s.horizon, t.scatter, t.with) }
+		jobs[k] = func() { t.came, t.err = s.goOn(t.stand, t.scatter, t.with) }
 	}
 	if err := s.spread(jobs); err != nil {
 		return err
@@ -335,10 +353,11 @@ func (s *search) look(some []*point) error {
 			return err
 		}
 		for _, t := range all {
+			came := t.came // without the run that it came of
 			if p := at[len(t.stand.run.Entries())]; p != nil {
-				p.after = &t.came
+				p.after = &came
 			} else {
-				s.start = &t.came
+				s.start = &came
 			}
 		}
 		all = nil
@@ -346,7 +365,7 @@ func (s *search) look(some []*point) error {
 	}
 	err := s.visit(acts, func(st stand) error {
 		all = append(all, &trial{stand: st, scatter: s.log.Header.ScatterSeed})
-		if len(all) < batch {
+		if len(all) < s.batch {
 			return nil
 		}
 		return work()

@@ -90,7 +90,12 @@ func Of(l *run.Log, by *score.Rubric, progress func(done, total int)) (*Review, 
 	if err != nil {
 		return nil, err
 	}
-	return &b.Review, b.end(r)
+	if err := b.end(r); err != nil {
+		return nil, err
+	}
+	// What it took to make it, cells and all, is not kept with it.
+	out := b.Review
+	return &out, nil
 }
 
 // builder follows the run.
@@ -115,7 +120,8 @@ func (b *builder) see(r *run.Run, e *run.Entry) error {
 		return err
 	}
 	if e == nil {
-		return b.begin(r)
+		b.begin(r)
+		return nil
 	}
 	switch a := e.Act; {
 	case a.Roll != nil:
@@ -136,9 +142,7 @@ func (b *builder) see(r *run.Run, e *run.Entry) error {
 	case a.Wipe != nil && a.Wipe.What == "part":
 		clear(b.coloured)
 	case a.Cut != nil:
-		if err := b.cut(r); err != nil {
-			return err
-		}
+		b.cut()
 	case e.Out.Print != nil:
 		return b.print(r, e)
 	}
@@ -156,38 +160,29 @@ func (b *builder) across(p *run.Push) float64 {
 	return b.X1 - b.X0
 }
 
-func (b *builder) begin(r *run.Run) (err error) {
+func (b *builder) begin(r *run.Run) {
 	g := r.Grid()
 	b.shrink = newSampler(g)
 	b.X0, b.Y0, b.X1, b.Y1 = g.Edges()
 	b.coloured, b.bare = make([]bool, g.Cells()), make([]bool, g.Cells())
-	if b.metal, err = r.Truth(); err != nil {
-		return err
-	}
+	b.metal = b.watch.Heights()
 	b.printed = b.metal
 	b.Began = b.shrink.level(b.metal)
-	return nil
 }
 
-func (b *builder) cut(r *run.Run) (err error) {
+func (b *builder) cut() {
 	before := b.metal
-	if b.metal, err = r.Truth(); err != nil {
-		return err
-	}
+	b.metal = b.watch.Heights()
 	for k, z := range before.Z {
 		if z > b.metal.Z[k] {
 			b.bare[k] = !b.coloured[k]
 			b.coloured[k] = false
 		}
 	}
-	return nil
 }
 
-func (b *builder) print(r *run.Run, e *run.Entry) (err error) {
-	// Stoning takes a trace off the tops as well.
-	if b.metal, err = r.Truth(); err != nil {
-		return err
-	}
+func (b *builder) print(r *run.Run, e *run.Entry) error {
+	b.metal = b.watch.Heights() // stoning takes a trace off the tops as well
 	if err := b.close(); err != nil {
 		return err
 	}
@@ -261,10 +256,7 @@ func (b *builder) close() error {
 }
 
 func (b *builder) end(r *run.Run) error {
-	var err error
-	if b.metal, err = r.Truth(); err != nil {
-		return err
-	}
+	b.metal = b.watch.Heights()
 	if err := b.close(); err != nil {
 		return err
 	}

@@ -19,7 +19,7 @@ func small(t testing.TB) []byte {
 	readings := &run.Readings{NX: 3, NY: 3, DX: 5, DY: 5}
 	for k := range z {
 		z[k] = float64(k % 4)
-		readings.Z = append(readings.Z, &z[k])
+		readings.Z = append(readings.Z, z[k])
 	}
 	r, err := run.New(run.Setup{
 		Part:   run.Part{Readings: readings, Finish: "ground", PitchMM: .5},

@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -134,9 +135,9 @@ func everyAct(t *testing.T) []byte {
 	z := []float64{4, 0, -3, 0, 5, 1, -4, -6, -3, 2, 3, -2, 0, -1, 6, 7, 2, 1, 2, 9}
 	readings := &run.Readings{NX: 5, NY: 4, DX: 15, DY: 15, X0: -10, Y0: 2.5}
 	for k := range z {
-		readings.Z = append(readings.Z, &z[k])
+		readings.Z = append(readings.Z, z[k])
 	}
-	readings.Z[9] = nil
+	readings.Z[9] = math.NaN()
 	r, err := run.New(run.Setup{
 		Part:   run.Part{Readings: readings, Finish: "ground", PitchMM: .25},
 		Master: seat.Master{Grade: seat.DIN8761, LengthMM: 400, WidthMM: 250},

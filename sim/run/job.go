@@ -144,7 +144,7 @@ func (j *Job) end() error {
 	r.entries = append(r.entries, e)
 	if r.Record != nil {
 		if err := r.Record(e); err != nil {
-			r.broken = fmt.Errorf("the last act was done but could not be written down: %w", err)
+			r.broken = fmt.Errorf("the last act could not be written down, so the run ends before it; open it again to go on from there: %w", err)
 			return r.broken
 		}
 	}
@@ -362,6 +362,10 @@ func travel(path [][2]int) blue.Rub {
 }
 
 // lift takes the part off; what is on it counts as a print when it was rubbed.
+// mostScratch is the cells of a face up to which the tops of its metal keep their room
+// from print to print: time goes into it, and of a large face memory is dearer.
+const mostScratch = 4_000_000
+
 func (j *Job) lift() error {
 	r := j.run
 	if r.placed == nil {
@@ -373,6 +377,9 @@ func (j *Job) lift() error {
 	}
 	return j.simple(ms, func() {
 		r.placed = nil
+		if r.face.Cells() > mostScratch {
+			r.tops = nil
+		}
 		if r.rubbed {
 			r.prints++
 			j.out.Print = count(r.prints, r.pigment)

@@ -119,6 +119,22 @@ func (l *Log) SignedOff() bool {
 	return n > 0 && l.Entries[n-1].Act.SignOff != nil
 }
 
+// Fork is the header of another way on from this run after its first n acts. It is a
+// practice, whatever the run was: a scored run has no other way before it is signed
+// off, for there is no undo on iron, and what is tried after that is not scored.
+func (l *Log) Fork(n int) (Header, error) {
+	switch {
+	case l.Header.Setup.Scored && !l.SignedOff():
+		return Header{}, errors.New("a scored run cannot be forked before it is signed off")
+	case n < 0 || n > len(l.Entries):
+		return Header{}, fmt.Errorf("fork: after %d acts of %d", n, len(l.Entries))
+	}
+	h := l.Header
+	h.Fork = &Fork{Of: l.Header.Sum(), Acts: n}
+	h.Setup.Scored = false
+	return h, nil
+}
+
 // Sum is that of the last line, which no other log has that differs in any line; of a
 // log that was not read it is empty.
 func (l *Log) Sum() string { return l.last }

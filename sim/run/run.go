@@ -162,17 +162,12 @@ func (r *Run) bare(cell int, _ int32) {
 	}
 }
 
-// Fork begins another way on from this run after its first n acts. A scored run
-// cannot be forked: undo does not exist on iron.
+// Fork begins another way on from this run after its first n acts; see Log.Fork.
 func (r *Run) Fork(n int) (*Run, error) {
-	switch {
-	case r.header.Setup.Scored:
-		return nil, errors.New("a scored run cannot be forked: begin a practice of the same part")
-	case n < 0 || n > len(r.entries):
-		return nil, fmt.Errorf("fork: after %d acts of %d", n, len(r.entries))
+	h, err := (&Log{Header: r.header, Entries: r.entries}).Fork(n)
+	if err != nil {
+		return nil, err
 	}
-	h := r.header
-	h.Fork = &Fork{Of: r.header.Sum(), Acts: n}
 	f, err := Begin(h)
 	if err != nil {
 		return nil, err

@@ -308,7 +308,8 @@ func TestStoppedCut(t *testing.T) {
 	}
 }
 
-// A fork goes another way from any act; a scored run has none.
+// A fork goes another way from any act, as practice; a scored run has none before it is
+// signed off.
 func TestFork(t *testing.T) {
 	r := begin(t, small())
 	session(t, r)
@@ -330,8 +331,22 @@ func TestFork(t *testing.T) {
 	}
 	s := small()
 	s.Scored = true
-	if _, err := begin(t, s).Fork(0); err == nil {
-		t.Error("a scored run was forked")
+	scored := begin(t, s)
+	if err := scored.Repeat(r.Entries()[:at]); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := scored.Fork(at); err == nil {
+		t.Error("a scored run was forked while it was open")
+	}
+	do(t, scored, Act{SignOff: &SignOff{}})
+	if f, err = scored.Fork(at); err != nil {
+		t.Fatal(err)
+	}
+	if h := f.Header(); h.Setup.Scored || h.Fork.Of != scored.Header().Sum() || f.Digest() != again.Digest() {
+		t.Errorf("forked after sign-off it is scored: %v, or does not stand where it was taken", h.Setup.Scored)
+	}
+	if _, err := f.Truth(); err != nil {
+		t.Errorf("what is tried as practice hides its truth: %v", err)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/before-iron/beforeiron/sim/blade"
 	"github.com/before-iron/beforeiron/sim/gauge"
@@ -114,15 +115,15 @@ var metals = map[string]blade.Metal{"": blade.GreyIron, blade.GreyIron.Name: bla
 // Readings are measured heights, um: over a grid, null where missing; or, when X
 // and Y are given, as points, which may stand on a grid as well.
 type Readings struct {
-	NX int        `json:"nx,omitempty"`
-	NY int        `json:"ny,omitempty"`
-	DX float64    `json:"dx_mm,omitempty"`
-	DY float64    `json:"dy_mm,omitempty"`
-	X0 float64    `json:"x0_mm,omitempty"`
-	Y0 float64    `json:"y0_mm,omitempty"`
-	X  []float64  `json:"x_mm,omitempty"`
-	Y  []float64  `json:"y_mm,omitempty"`
-	Z  []*float64 `json:"z_um"`
+	NX int       `json:"nx,omitempty"`
+	NY int       `json:"ny,omitempty"`
+	DX float64   `json:"dx_mm,omitempty"`
+	DY float64   `json:"dy_mm,omitempty"`
+	X0 float64   `json:"x0_mm,omitempty"`
+	Y0 float64   `json:"y0_mm,omitempty"`
+	X  []float64 `json:"x_mm,omitempty"`
+	Y  []float64 `json:"y_mm,omitempty"`
+	Z  Heights   `json:"z_um"`
 }
 
 // Indicator is a bench indicator: 0 stands for the usual. Acceptance is measured
@@ -183,24 +184,13 @@ func ReadingsOf(d *surface.Data) *Readings {
 	if c := d.Cloud; c != nil {
 		r.X, r.Y, z = c.X, c.Y, c.Z
 	}
-	r.Z = make([]*float64, len(z))
-	for k := range z {
-		if z[k] == z[k] {
-			r.Z[k] = &z[k]
-		}
-	}
+	r.Z = z
 	return r
 }
 
 // data unpacks them.
 func (r *Readings) data() (*surface.Data, error) {
-	z := make([]float64, len(r.Z))
-	for k, p := range r.Z {
-		z[k] = math.NaN()
-		if p != nil {
-			z[k] = *p
-		}
-	}
+	z := slices.Clone(r.Z)
 	d := &surface.Data{}
 	scattered := len(r.X) > 0
 	if scattered {

@@ -3,6 +3,7 @@ package score
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/seat"
@@ -52,12 +53,23 @@ func LeastFor(m *surface.Map, t target) (Least, error) {
 }
 
 // frames are inch frames over the face, about half an inch apart, and the whole
-// face: lists of cells, and how many of each must bear.
+// face: where each lies, and how many of its cells must bear.
 type frames []frame
 
 type frame struct {
-	cells []int32
-	need  int
+	i0, i1, j0, j1 int // cells, the last not of it
+	need           int
+}
+
+// each calls of with the number of each cell of metal in the frame, row by row.
+func (f frame) each(m *surface.Map, of func(k int)) {
+	for j := f.j0; j < f.j1; j++ {
+		for k := j*m.NX + f.i0; k < j*m.NX+f.i1; k++ {
+			if m.Z[k] == m.Z[k] {
+				of(k)
+			}
+		}
+	}
 }
 
 func framesOf(m *surface.Map, t target) frames {
@@ -71,29 +83,32 @@ func framesOf(m *surface.Map, t target) frames {
 		}
 		return out
 	}
+	// within are the cells of n, at, whose middles lie in a frame that starts at lo.
+	within := func(n int, at func(int) float64, lo float64) (from, to int) {
+		from = sort.Search(n, func(k int) bool { return at(k) >= lo })
+		return from, sort.Search(n, func(k int) bool { return at(k) >= lo+side })
+	}
 	need := max(1, int(float64(t.FrameMin)*gauge.DefaultRule.MinSpotMM2/m.CellArea()))
 	var all frames
+	cells := 0
+	count := func(int) { cells++ }
 	for _, fy := range starts(y0, y1) {
 		for _, fx := range starts(x0, x1) {
-			var cells []int32
-			for k, z := range m.Z {
-				if x, y := m.X(k%m.NX), m.Y(k/m.NX); z == z && x >= fx && x < fx+side && y >= fy && y < fy+side {
-					cells = append(cells, int32(k))
-				}
-			}
+			f := frame{need: need}
+			f.i0, f.i1 = within(m.NX, m.X, fx)
+			f.j0, f.j1 = within(m.NY, m.Y, fy)
+			cells = 0
+			f.each(m, count)
 			// A frame that lies half off the metal asks for nothing.
-			if float64(len(cells))*m.CellArea() > side*side/2 && len(cells) >= need {
-				all = append(all, frame{cells, need})
+			if float64(cells)*m.CellArea() > side*side/2 && cells >= need {
+				all = append(all, f)
 			}
 		}
 	}
-	face := frame{}
-	for k, z := range m.Z {
-		if z == z {
-			face.cells = append(face.cells, int32(k))
-		}
-	}
-	face.need = max(1, int(t.AreaPct[0]/100*float64(len(face.cells))))
+	face := frame{i1: m.NX, j1: m.NY}
+	cells = 0
+	face.each(m, count)
+	face.need = max(1, int(t.AreaPct[0]/100*float64(cells)))
 	return append(all, face)
 }
 
@@ -101,11 +116,11 @@ func framesOf(m *surface.Map, t target) frames {
 func (all frames) bear(m *surface.Map, p surface.Plane, film float64) bool {
 	for _, f := range all {
 		n := 0
-		for _, k := range f.cells {
-			if p.At(m.X(int(k)%m.NX), m.Y(int(k)/m.NX))-m.Z[k] <= film {
+		f.each(m, func(k int) {
+			if p.At(m.X(k%m.NX), m.Y(k/m.NX))-m.Z[k] <= film {
 				n++
 			}
-		}
+		})
 		if n < f.need {
 			return false
 		}
@@ -139,15 +154,28 @@ func leastMetal(m *surface.Map, all frames, film float64) float64 {
 // mm, on which face and frames bear. above and heights are scratch: room for the
 // heights of all cells.
 func (all frames) volumeAt(m *surface.Map, film, b, c float64, above, heights []float64) float64 {
-	for k, z := range m.Z {
-		above[k] = z - b*m.X(k%m.NX) - c*m.Y(k/m.NX)
+	for j := range m.NY {
+		y, row := m.Y(j), above[j*m.NX:(j+1)*m.NX]
+		for i, z := range m.Z[j*m.NX : (j+1)*m.NX] {
+			row[i] = z - b*m.X(i) - c*y
+		}
 	}
 	top := math.Inf(1)
 	for _, f := range all {
-		heights = heights[:0]
-		for _, k := range f.cells {
-			heights = append(heights, above[k])
+		// Where enough stands no lower than what holds so far, nothing is to be sorted.
+		reach := 0
+		for j := f.j0; j < f.j1; j++ {
+			for _, z := range above[j*m.NX+f.i0 : j*m.NX+f.i1] {
+				if z+film >= top {
+					reach++
+				}
+			}
 		}
+		if reach >= f.need {
+			continue
+		}
+		heights = heights[:0]
+		f.each(m, func(k int) { heights = append(heights, above[k]) })
 		top = math.Min(top, nth(heights, len(heights)-f.need)+film)
 	}
 	sum := 0.0

@@ -2,6 +2,7 @@ package score
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/before-iron/beforeiron/sim/run"
@@ -49,6 +50,55 @@ func TestLeastMetalOfAStep(t *testing.T) {
 	// Stripes closer than a frame: the high half bears for all.
 	if l, err := LeastFor(step(func(x, y float64) bool { return math.Mod(x, 8) < 4 }), want); err != nil || l.MetalMM3 > 1e-6 {
 		t.Errorf("stripes: %+v, %v", l, err)
+	}
+}
+
+// An inch frame holds the metal whose middle lies in it, row by row, wherever the
+// lattice begins, and one that lies half off the metal is none.
+func TestFramesHoldWhatLiesInThem(t *testing.T) {
+	g := surface.Grid{NX: 131, NY: 67, DX: .7, DY: .6, X0: -3.3, Y0: 11}
+	m := surface.NewMap(g)
+	for k := range m.Z {
+		if x, y := g.X(k%g.NX), g.Y(k/g.NX); (x-40)*(x-40)+(y-30)*(y-30) < 64 || x > 75 {
+			m.Z[k] = math.NaN() // a bore, and an end that is cut away
+		}
+	}
+	all := framesOf(m, target{FrameMin: 1, AreaPct: [2]float64{30, 50}})
+	last := all[len(all)-1]
+	x0, y0, x1, y1 := g.Edges()
+	at := func(lo, hi float64, k, n int) float64 { return lo + (hi-lo-25.4)*float64(k)/float64(n-1) }
+	const across, along = 7, 3 // half an inch apart at the most
+	n := 0
+	for j := range along {
+		for i := range across {
+			fx, fy := at(x0, x1, i, across), at(y0, y1, j, along)
+			var want []int
+			for k, z := range m.Z {
+				if x, y := g.X(k%g.NX), g.Y(k/g.NX); z == z && x >= fx && x < fx+25.4 && y >= fy && y < fy+25.4 {
+					want = append(want, k)
+				}
+			}
+			if float64(len(want))*g.CellArea() <= 25.4*25.4/2 {
+				continue
+			}
+			if n >= len(all)-1 {
+				t.Fatalf("there are %d frames, and that at %g, %g is none of them", len(all)-1, fx, fy)
+			}
+			var got []int
+			all[n].each(m, func(k int) { got = append(got, k) })
+			if !slices.Equal(got, want) {
+				t.Errorf("the frame at %g, %g holds %d cells, want %d", fx, fy, len(got), len(want))
+			}
+			n++
+		}
+	}
+	if n != len(all)-1 || n == across*along {
+		t.Errorf("%d frames lie on the metal, and %d are taken", n, len(all)-1)
+	}
+	metal := 0
+	last.each(m, func(int) { metal++ })
+	if want := int(.3 * float64(metal)); last.need != want {
+		t.Errorf("of the whole face %d cells must bear, want %d", last.need, want)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"github.com/before-iron/beforeiron/sim/gauge"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/surface"
 )
 
 // Watch follows a run act by act and can mark it wherever it stands.
@@ -61,6 +62,10 @@ func (w *Watch) Report(r *run.Run) (*Report, error) {
 	rep.Marks, rep.Losses = m.mark(r.Signed())
 	return rep, nil
 }
+
+// Heights is the face as it was last seen. It does not change: another is seen in
+// its place.
+func (w *Watch) Heights() *surface.Map { return w.marker.heights }
 
 // Bearing is the face at rest on a true plane as it was last seen: for each cell
 // whether it lies within the score film. Low holds the cells of the new lows that cost marks.

@@ -4,6 +4,7 @@ package drive
 
 import (
 	"fmt"
+	"time"
 
 	"github.com/before-iron/beforeiron/render/kit"
 )
@@ -51,6 +52,38 @@ func (d *Hand) Key(k kit.Key) {
 	d.Ticks(1)
 	d.In.Held[k] = false
 	d.Ticks(1)
+}
+
+// Press presses a control by key, wherever it is scrolled to.
+func (d *Hand) Press(id string) error {
+	if d.Node(id) == nil {
+		return fmt.Errorf("there is no %q", id)
+	}
+	d.UI.FocusOn(id)
+	d.Ticks(1)
+	d.Key(kit.Enter)
+	d.Ticks(2)
+	return nil
+}
+
+// Settle lets ticks pass until nothing is under way any more.
+func (d *Hand) Settle() error {
+	var moving string
+	for range 20000 {
+		d.Ticks(1)
+		moving = ""
+		for _, n := range d.UI.Nodes() {
+			if n.Role == kit.RoleProgress {
+				moving = n.ID
+			}
+		}
+		if moving == "" {
+			d.Ticks(2)
+			return nil
+		}
+		time.Sleep(5 * time.Millisecond)
+	}
+	return fmt.Errorf("%q never comes to its end", moving)
 }
 
 // Type types characters.

@@ -77,7 +77,7 @@ func mayCover(o, n *kit.Node) bool {
 	if o.Layer() != n.Layer() {
 		return true
 	}
-	return o.Role == kit.RolePanel || o.Role == kit.RoleDialog || o.Role == kit.RoleCanvas
+	return n.Role == kit.RoleMore || o.Role == kit.RolePanel || o.Role == kit.RoleDialog || o.Role == kit.RoleCanvas
 }
 
 func wordBoxes(n *kit.Node, textScale float64) []kit.Rect {
