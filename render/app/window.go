@@ -242,11 +242,12 @@ func around(m *ebiten.Image, but image.Rectangle, c color.Color) {
 	}
 }
 
-// lensScene is lit from the same side as the whole.
+// lensScene is lit from over its own corner: low enough to rake, and near enough that
+// the blue in it is as bright as on the face round it.
 func (w *Window) lensScene(s stage.Stage) iron.Scene {
 	out := w.scene(s)
 	r := s.View.Dst
 	v := w.view(s.View)
-	out.Lamp = iron.LampOver(v, (float64(r.Min.X)-.2*float64(r.Dx()))*w.paint.Pixels, (float64(r.Min.Y)-.2*float64(r.Dy()))*w.paint.Pixels)
+	out.Lamp = iron.LampOver(v, (float64(r.Min.X)+.2*float64(r.Dx()))*w.paint.Pixels, (float64(r.Min.Y)+.2*float64(r.Dy()))*w.paint.Pixels)
 	return out
 }

@@ -132,6 +132,21 @@ func TestReadCSVPoints(t *testing.T) {
 	}
 }
 
+// Positions that were written as decimals have a decimal pitch: 59.8 mm over 299 steps
+// is 0.19999999999999998 in float64.
+func TestReadCSVPitchIsDecimal(t *testing.T) {
+	var text strings.Builder
+	for j := range 2 {
+		for i := range 300 {
+			fmt.Fprintf(&text, "%.1f,%.1f,%d\n", .2*float64(i), .2*float64(j), i%7)
+		}
+	}
+	m := read(t, text.String()).Map
+	if m == nil || m.DX != .2 || m.DY != .2 {
+		t.Errorf("%+v, want a pitch of 0.2 mm both ways", m)
+	}
+}
+
 func TestReadCSVErrors(t *testing.T) {
 	wide := "# pitch_mm: 1\n" + strings.Repeat(",", 1_000_000) + "\n"
 	for _, c := range []struct{ text, want string }{

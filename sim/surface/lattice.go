@@ -3,6 +3,7 @@ package surface
 import (
 	"math"
 	"sort"
+	"strconv"
 )
 
 // latticeTolerance is how far from its lattice position a point may stand, as
@@ -91,7 +92,7 @@ func findAxis(v []float64) (axis, bool) {
 			return axis{}, false
 		}
 	}
-	a := axis{first, (last - first) / float64(steps), steps + 1}
+	a := axis{first, decimal((last - first) / float64(steps)), steps + 1}
 	if a.pitch < MinPitchMM || a.pitch > MaxPositionMM {
 		return axis{}, false
 	}
@@ -102,4 +103,11 @@ func findAxis(v []float64) (axis, bool) {
 		}
 	}
 	return a, true
+}
+
+// decimal is the number of twelve digits nearest to a quotient of positions: those
+// were written as decimals, and 59.8 mm in 299 steps are 0.2 mm each, not a bit less.
+func decimal(v float64) float64 {
+	d, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 12, 64), 64) // of what was just written
+	return d
 }
