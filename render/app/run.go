@@ -104,6 +104,7 @@ func (w *Window) begin(o Options, trouble string) error {
 type game struct {
 	window *Window
 	gather gather
+	rest   rest
 	scale  float64 // pixels a point
 	size   kit.Rect
 	sound  *sound.Out
@@ -122,11 +123,19 @@ func (g *game) Update() error {
 	}
 	if files := ebiten.DroppedFiles(); files != nil {
 		w.dropped(files)
+		g.rest.wake()
 	}
-	for _, in := range g.gather.inputs(g.size, g.scale) {
+	steps := g.gather.inputs(g.size, g.scale)
+	if g.rest.skips(steps) {
+		return nil
+	}
+	for _, in := range steps {
 		if err := w.Tick(in); err != nil {
 			return err
 		}
+	}
+	if !w.dirty.Empty() {
+		g.rest.wake()
 	}
 	return nil
 }
