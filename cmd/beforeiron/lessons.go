@@ -13,7 +13,7 @@ import (
 )
 
 type lessonsCommands struct {
-	Show  lessonsShowCommand  `cmd:"" default:"withargs" help:"List the lessons, or show one."`
+	Show  lessonsShowCommand  `cmd:"" default:"withargs" help:"List the lessons, or show one: the word show may be left out."`
 	Check lessonsCheckCommand `cmd:"" help:"Say whether lesson files make sense."`
 }
 

@@ -110,6 +110,7 @@ func (b *Bench) remember() {
 			b.passDir = degrees(c.Area.Dir)
 		}
 	}
+	b.decided.take(b.work.Run)
 	if b.passDir >= 0 {
 		b.decided.degrees = (b.passDir + 90) % 360
 	}

@@ -673,6 +673,56 @@ func TestTheFirstStepsKeepToTheirPart(t *testing.T) {
 	}
 }
 
+// Another way on begins with depth and length as the last cut before it had them, and
+// a cut that was set by its push is set so again.
+func TestAnotherWayKeepsTheCut(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	cut := func(set decision) decision {
+		t.Helper()
+		b.bench.decided = set
+		b.Type("a")
+		b.Type("c")
+		b.rest()
+		b.Type("r")
+		b.rest()
+		l, err := b.desk.Store.Open(b.bench.work.Name)
+		b.must(err)
+		name, err := work.WriteFork(b.desk.Store, "fork", l, len(l.Entries))
+		b.must(err)
+		o, err := work.Open(b.desk.Store, name)
+		b.must(err)
+		fork, err := o.Step(time.Minute)
+		b.must(err)
+		return New(b.desk, fork).decided
+	}
+	b.Type("r")
+	b.rest()
+	if d := cut(decision{depth: 3.2, push: 100, length: 8, degrees: 45}); d.depth != 3.2 || d.length != 8 || d.byPush {
+		t.Errorf("3.2 um deep and 8 mm long goes on as %+v", d)
+	}
+	if d := cut(decision{depth: 6, byPush: true, push: 60, length: 15, degrees: 45}); d.push != 60 || d.length != 15 || !d.byPush {
+		t.Errorf("60 N and 15 mm long goes on as %+v", d)
+	}
+}
+
+// The face keeps its size while the guidance goes from one line to two, and when the
+// first steps, whose words are larger, come to their end: prints are compared there.
+func TestTheFaceKeepsItsSize(t *testing.T) {
+	for _, scale := range []float64{1, 1.25} {
+		b := newTableOf(t, 1280, 800, scale, FirstLesson)
+		b.Type("r")
+		b.rest()
+		want := b.Node("iron").Rect
+		for at := range len(firstSteps) + 1 {
+			b.desk.Set.Guided = at
+			b.Ticks(1)
+			if got := b.Node("iron").Rect; got != want {
+				t.Errorf("at text scale %g, at step %d, the face is %v and was %v", scale, at, got, want)
+			}
+		}
+	}
+}
+
 // A tool's key, a click on the rail and the end of a page leave the keys with the
 // iron.
 func TestTheKeysComeBackToTheIron(t *testing.T) {

@@ -113,13 +113,14 @@ func (b *Bench) barHeight(u *kit.UI, width float64) float64 {
 	return math.Ceil(max(h, 2*u.Line(kit.Figure)+2*gap, u.ControlHeight()+2*gap))
 }
 
-// guidanceHeight is the room for guidance: the first steps stand in larger type.
+// guidanceHeight is the room for guidance: the first steps stand in larger type, and
+// where they were said the room stays, so that the face keeps its size.
 func (b *Bench) guidanceHeight(u *kit.UI) float64 {
 	if b.desk.Board {
 		return 2 * u.Line(kit.Small)
 	}
 	kind := kit.Body
-	if u.TextScale < 1.5 && b.at() < len(firstSteps) {
+	if u.TextScale < 1.5 && b.guides() {
 		kind = kit.Heading
 	}
 	return float64(barLines(u)) * u.Line(kind)

@@ -26,6 +26,25 @@ type decision struct {
 
 func firstDecision() decision { return decision{depth: 6, push: 100, length: 12, degrees: 45} }
 
+// take sets depth, push and length as the last cut of a run had them.
+func (d *decision) take(r *run.Run) {
+	for _, e := range r.Entries() {
+		c := e.Act.Cut
+		if c == nil {
+			continue
+		}
+		d.byPush = c.Force > 0
+		if d.byPush {
+			d.push = max(leastPush, min(mostPush, float64(c.Force)))
+		} else {
+			d.depth = depths[depthAt(float64(c.Depth)/100)]
+		}
+		if c.Area != nil {
+			d.length = max(shortest, min(longest, math.Round(float64(c.Area.Length)/100)))
+		}
+	}
+}
+
 // Spacing of rows, thousandths of a mark's width: just overlapping where
 // everything is taken, apart where single spots are worked.
 const (

@@ -49,11 +49,17 @@ const sinksPerDepth = .4
 // machined skin: on one, they would have a patch cut too soon.
 const FirstLesson = "worn-coupon"
 
-// at is the step that the learner is at; len(firstSteps) when all are gone, and
-// where nothing of them is said: in a scored run, on another part, on another way on.
-func (b *Bench) at() int {
+// guides reports whether the first steps are said of this run: not of a scored run, on
+// another part, on another way on.
+func (b *Bench) guides() bool {
 	h := b.work.Run.Header()
-	if h.Setup.Scored || h.Lesson != FirstLesson || h.Fork != nil {
+	return !h.Setup.Scored && h.Lesson == FirstLesson && h.Fork == nil
+}
+
+// at is the step that the learner is at; len(firstSteps) when all are gone, and
+// where nothing of them is said.
+func (b *Bench) at() int {
+	if !b.guides() {
 		return len(firstSteps)
 	}
 	return b.desk.Set.Guided

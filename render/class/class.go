@@ -305,6 +305,9 @@ func (s *Scene) summary(u *kit.UI, c *kit.Column, m *marked, i int) (next scene.
 		}
 		c.Text(id("people"), text, kit.Body, kit.Plain)
 		s.bars(u, c, id("bins"), x.Bins)
+		if slices.ContainsFunc(x.Bins, func(b class.Bin) bool { return b.Hidden }) {
+			c.Text(id("hidden"), words.Say("classroom.bin.why"), kit.Small, kit.Quiet)
+		}
 		if len(x.Errors) > 0 {
 			c.Name(id("errors"), words.Say("classroom.errors"))
 		}

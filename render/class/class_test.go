@@ -78,7 +78,7 @@ func TestClass(t *testing.T) {
 	for _, n := range h.UI.Nodes() {
 		said += fmt.Sprintf("%s: %s %s\n", n.ID, n.Label, n.Value)
 	}
-	for _, want := range []string{"Refused: a5.run: line", "altered", "a1.run, a4_copy.run hold the same acts", "4 people, 4 runs"} {
+	for _, want := range []string{"Refused: a5.run: line", "altered", "a1.run, a4_copy.run hold the same acts", "4 people, 4 runs", "Left out: fewer than three people"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("it does not say %q:\n%s", want, said)
 		}

@@ -46,6 +46,7 @@ type Debrief struct {
 	at      int // the cycle looked at
 	tab     int
 	sees    int // what is shown of the face
+	from    int // the cycle looked at before what is of the end was asked for
 	loss    int // the loss looked at, in the order of cost; -1 for none
 	trouble string
 

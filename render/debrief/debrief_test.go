@@ -2,6 +2,7 @@ package debrief
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/before-iron/beforeiron/lessons"
@@ -85,5 +86,21 @@ func TestSpreadOver(t *testing.T) {
 	}
 	if out[6] != out[6] {
 		t.Error("where there is a value stands none")
+	}
+}
+
+// The window lists losses by their cost alone, and none that would be written as 0.0;
+// what to try next is still said of what could have been done otherwise.
+func TestLossesByCost(t *testing.T) {
+	r := &score.Report{Losses: []score.Loss{{Rule: "new-low", Cost: 3}, {Rule: "stopped-late", Cost: .04}, {Rule: "target-missed", Cost: 15}, {Rule: "blunt", Cost: .05}}}
+	var got []string
+	for _, l := range listed(r) {
+		got = append(got, l.Rule)
+	}
+	if want := []string{"target-missed", "new-low", "blunt"}; !slices.Equal(got, want) {
+		t.Errorf("listed as %v, want %v", got, want)
+	}
+	if first := r.Dearest()[0].Rule; first != "new-low" {
+		t.Errorf("what to try next is said of %s", first)
 	}
 }

@@ -50,14 +50,22 @@ func (d *Debrief) left(u *kit.UI, r kit.Rect) {
 		for _, id := range seesIDs[:d.canSee()] {
 			labels = append(labels, words.Say("debrief.sees."+id))
 		}
-		changed := false
-		if d.sees, changed = c.Tabs("sees", labels, min(d.sees, len(labels)-1)); changed && d.sees >= seesLows {
-			d.at = len(d.cycles) - 1 // what is shown is of the end
+		was, end := d.sees, len(d.cycles)-1
+		d.sees, _ = c.Tabs("sees", labels, min(d.sees, len(labels)-1))
+		switch {
+		case was < seesLows && d.sees >= seesLows:
+			d.from, d.at = d.at, end // what is shown is of the end
+		case was >= seesLows && d.sees < seesLows && d.at == end:
+			d.at = d.from
 		}
 		if share, there := d.tape.seeking(d.at); !there {
 			u.Progress(c.Take(u.ControlHeight()), "seeking", words.Say("debrief.seeking", "n", d.cycles[d.at].print.N), share)
 		} else {
-			c.Text("caption", d.caption(v), kit.Body, kit.Plain)
+			text := d.caption(v)
+			if d.sees >= seesLows && d.at == end {
+				text += " " + words.Say("debrief.caption.end", "n", d.cycles[end].print.N)
+			}
+			c.Text("caption", text, kit.Body, kit.Plain)
 		}
 	}
 	c.Text("told.cycle", d.told(), kit.Small, kit.Quiet)

@@ -1,8 +1,10 @@
 package debrief
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/before-iron/beforeiron/assets/words"
@@ -37,10 +39,10 @@ func (d *Debrief) total(c *kit.Column, r *score.Report) {
 // at is told whole.
 func (d *Debrief) losses(c *kit.Column, v *review.Review) scene.Next {
 	told := d.desk.Set.Units.Told
-	all := v.Report.Dearest()
-	if len(all) > 0 {
+	all := listed(v.Report)
+	if next := v.Report.Dearest(); len(next) > 0 {
 		c.Name("next.name", words.Say("debrief.next"))
-		c.Text("next", told(all[0].Next), kit.Strong, kit.Plain)
+		c.Text("next", told(next[0].Next), kit.Strong, kit.Plain)
 	}
 	d.sheet(c, v)
 	c.Name("losses.name", words.Say("debrief.losses"))
@@ -71,6 +73,14 @@ func (d *Debrief) losses(c *kit.Column, v *review.Review) scene.Next {
 	return scene.Next{}
 }
 
+// listed are the losses as the window lists them: by their cost alone, without those
+// whose cost is written as 0.0.
+func listed(r *score.Report) []score.Loss {
+	all := slices.DeleteFunc(r.Dearest(), func(l score.Loss) bool { return l.Cost < .05 })
+	slices.SortStableFunc(all, func(a, b score.Loss) int { return cmp.Compare(b.Cost, a.Cost) })
+	return all
+}
+
 // pinned is how many of the dearest losses have pins.
 const pinned = 6
 
@@ -78,7 +88,7 @@ const pinned = 6
 // looked at was.
 func (d *Debrief) pins(v *review.Review) []stage.Pin {
 	const apart = 4.0 // mm
-	all := v.Report.Dearest()
+	all := listed(v.Report)
 	var out []stage.Pin
 	add := func(i int) {
 		l := all[i]

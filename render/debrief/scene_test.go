@@ -140,6 +140,19 @@ func TestEveryPage(t *testing.T) {
 			}
 		}
 	}
+	// The new lows are of the end: it says so, and comes back from there.
+	press(t, h, "sees.0")
+	press(t, h, "thumb.2")
+	press(t, h, "sees.4")
+	rest(t, h)
+	if n := h.Node("caption"); n == nil || !strings.Contains(n.Label, "Shown on print 4, the last.") {
+		t.Errorf("of the new lows, asked for at print 2, it says %+v", n)
+	}
+	press(t, h, "sees.0")
+	rest(t, h)
+	if at := d.cycles[d.at].print.N; at != 2 {
+		t.Errorf("back from the new lows it shows print %d, not print 2 from where they were asked for", at)
+	}
 	if d.beside.apart == nil {
 		t.Error("nothing is held beside another run of the same surface")
 	}

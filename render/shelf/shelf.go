@@ -199,7 +199,13 @@ func (s *Shelf) begin(u *kit.UI, r kit.Rect) (next scene.Next) {
 	defer c.Close()
 	if last := s.last(); last != nil {
 		c.Name("resume.name", words.Say("shelf.resume"))
-		if c.Button("resume", s.title(last)+"\n"+s.state(last), kit.Opts{Tone: kit.Go}) {
+		label := s.title(last)
+		for _, row := range s.rows {
+			if &s.runs[row.run] == last && last.Log.Header.Fork != nil {
+				label += "\n" + words.Say("shelf.fork", "cycle", row.cycle) // else it has its parent's name
+			}
+		}
+		if c.Button("resume", label+"\n"+s.state(last), kit.Opts{Tone: kit.Go}) {
 			next = scene.Next{To: scene.Bench, Name: last.Name}
 		}
 	}
