@@ -79,16 +79,17 @@ func (b *Bench) drawCount(u *kit.UI) []kit.Mark {
 	}
 }
 
-// beside is where a label of w by h covers nothing of a frame on the face: over it,
-// under it, or at its side; over a frame that fills the face, in its corner.
+// beside is where a label of w by h covers nothing of a frame on the face: under it,
+// where no lens hangs, above it, or at its side. A frame that fills the face has it in
+// its corner.
 func beside(frame, face kit.Rect, w, h float64) kit.Rect {
 	along := func(at, from, room float64) float64 { return max(from, min(at, from+room)) }
 	x, y := along(frame.X, face.X, face.W-w), along(frame.Y, face.Y, face.H-h)
 	switch {
-	case frame.Y-h >= face.Y:
-		y = along(frame.Y-h, face.Y, face.H-h)
 	case frame.Y+frame.H+h <= face.Y+face.H:
 		y = along(frame.Y+frame.H, face.Y, face.H-h)
+	case frame.Y-h >= face.Y:
+		y = along(frame.Y-h, face.Y, face.H-h)
 	case frame.X-w >= face.X:
 		x = along(frame.X-w, face.X, face.W-w)
 	case frame.X+frame.W+w <= face.X+face.W:
