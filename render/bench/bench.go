@@ -46,7 +46,7 @@ type Bench struct {
 	erase   bool
 	before  *paint // what was painted before the drag that is going on
 	painted *paint
-	last    *paint // the region last cut
+	last    *paint // the region last cut, until it is printed: to be crossed
 
 	spots   spots
 	ghosts  ghosts
@@ -242,6 +242,7 @@ func (b *Bench) took(e work.Ended) {
 	b.guide.trouble = ""
 	if e.Out.Print != nil {
 		b.prints.seen()
+		b.last = nil
 	}
 	b.lookBack(false)
 	switch a := e.Act; {

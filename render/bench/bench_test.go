@@ -533,12 +533,76 @@ func TestFirstFiveMinutes(t *testing.T) {
 	at(stepDeep)
 	print()
 	at(stepDeep)
-	b.Type("]]]]]]]]]")
+	for depthAt(b.bench.decided.depth) < depthAt(20) {
+		b.Type("]")
+		b.Ticks(1)
+	}
 	cut()
 	print()
 	at(stepPrice)
+	// What was cut, by rows of 5 um that lower what carries by 2.
+	if got := flat(b.Node("guidance").Label); !strings.Contains(got, "lie 20.0 µm down") || !strings.Contains(got, "by about 2.0 µm: about 10 crossed passes") {
+		t.Errorf("after a cut of 20 um it says %q", got)
+	}
 	print()
 	at(len(firstSteps))
+}
+
+// Rows of 5 um take 2 off what carries (computed), so that 11 um need six passes.
+func TestThePriceOfDepth(t *testing.T) {
+	for _, c := range []struct {
+		deep, by float64
+		want     int
+	}{{10, 5, 5}, {11, 5, 6}, {20, 5, 10}, {12, 3, 10}, {25, 25, 3}} {
+		if got := passesOver(c.deep, c.by); got != c.want {
+			t.Errorf("%g um by rows of %g take %d passes, want %d", c.deep, c.by, got, c.want)
+		}
+	}
+}
+
+// Crossing takes up what was cut until that is printed; after a print it turns the
+// direction and paints nothing.
+func TestCrossingKeepsToWhatWasCut(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	m := b.faceMiddle()
+	b.Drag([2]float64{m[0] - 60, m[1]}, [2]float64{m[0] + 60, m[1]})
+	b.Type("c")
+	b.rest()
+	before := b.bench.decided.degrees
+	b.Type("x")
+	b.Ticks(1)
+	if b.bench.painted.empty() || b.bench.decided.degrees == before && before == b.bench.passDir {
+		t.Error("what was just cut is not taken up again, across")
+	}
+	b.Type("z")
+	b.Ticks(1)
+	b.Type("r")
+	b.rest()
+	b.bench.decided.degrees = b.bench.passDir
+	b.Type("x")
+	b.Ticks(1)
+	if !b.bench.painted.empty() {
+		t.Error("after a print it brings back what was painted before")
+	}
+	if got := b.bench.decided.degrees; got != (b.bench.passDir+90)%360 {
+		t.Errorf("it points to %d degrees after a pass at %d", got, b.bench.passDir)
+	}
+}
+
+// A stroke cuts as it is let go, whatever is painted beside.
+func TestTheStrokeToolSaysWhenItCuts(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("r")
+	b.rest()
+	m := b.faceMiddle()
+	b.Drag([2]float64{m[0] - 60, m[1]}, [2]float64{m[0] + 60, m[1]})
+	b.must(b.Click("tool.stroke"))
+	b.Ticks(1)
+	if got := flat(b.Node("guidance").Label); !strings.Contains(got, "cut as you let go") || strings.Contains(got, "press C") {
+		t.Errorf("it says %q", got)
+	}
 }
 
 // What is done on the bench comes before the first steps: painted, it is said which

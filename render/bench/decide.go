@@ -258,7 +258,7 @@ func (b *Bench) whyNoCut(ready bool) string {
 }
 
 // cross turns the direction a right angle from the last pass, and takes the
-// region last cut up again when nothing is painted.
+// region last cut up again when nothing is painted and no print has come since.
 func (b *Bench) cross() {
 	from := b.decided.degrees
 	if b.passDir >= 0 {

@@ -456,6 +456,9 @@ func TestThePrintBefore(t *testing.T) {
 	if !slices.Equal(shown.Colour, was) {
 		t.Error("what is shown is not the print before")
 	}
+	if got := flat(b.Node("guidance").Label); !strings.Contains(got, "print before lies on the face") {
+		t.Errorf("the line says %q", got)
+	}
 	if n := b.Node("label"); !strings.HasPrefix(n.Label, "Colour of print 1 on today's face") {
 		t.Errorf("it is called %q", n.Label)
 	}

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/before-iron/beforeiron/assets/words"
@@ -157,6 +158,31 @@ func (g *guide) feel(b *Bench, e run.Entry) {
 	}
 }
 
+// passesOver is how many crossed passes of touching rows of a depth lower what carries
+// as far as marks lie down, both um.
+func passesOver(deep, depth float64) int {
+	const rounding = 1e-9 // a quotient that is whole but for it is whole
+	return int(math.Ceil(deep/(sinksPerDepth*depth) - rounding))
+}
+
+// deepestPrinted is the depth, um, of the deepest cut that the last print shows first;
+// 0 where nothing was cut between the last two prints.
+func (b *Bench) deepestPrinted() float64 {
+	deepest, prints := 0.0, 0
+	for _, e := range slices.Backward(b.work.Run.Entries()) {
+		if e.Out.Print != nil {
+			prints++
+		}
+		switch c := e.Act.Cut; {
+		case prints == 2:
+			return deepest
+		case prints == 1 && c != nil:
+			deepest = max(deepest, b.depthOf(c))
+		}
+	}
+	return deepest
+}
+
 // depthOf is how deep a cut was meant to be, um.
 func (b *Bench) depthOf(c *run.Cut) float64 {
 	if c.Force > 0 {
@@ -190,8 +216,12 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return g.felt, kit.Caution
 	case b.measuring():
 		return words.Say("bench.measuring"), kit.Lit
+	case b.prints.back:
+		return words.Say("bench.say.back"), kit.Caution
 	case fresh && blueAllOver(b.work.Run):
 		return words.Say("bench.say.allblue"), kit.Caution
+	case b.tool == strokeTool && (!b.painted.empty() || len(b.spots.cut) > 0):
+		return words.Say("bench.say.stroke"), kit.Plain
 	case !b.painted.empty() || len(b.spots.cut) > 0:
 		if b.at() == stepCut {
 			return words.Say("bench.first.cut"), kit.Lit
@@ -274,12 +304,14 @@ func (g *guide) step(b *Bench, fresh bool) string {
 	case stepDeep:
 		return words.Say("bench.first.deep", "depth", h(deepUM))
 	case stepPrice:
-		usual := b.decided.depth
-		if usual >= deepUM {
+		deep, usual := b.deepestPrinted(), b.decided.depth
+		if deep == 0 {
+			return ""
+		}
+		if usual >= deepUM || usual >= deep {
 			usual = deepUM / 2
 		}
-		passes := int(math.Ceil(deepUM / (sinksPerDepth * usual)))
-		return words.Say("bench.first.price", "depth", h(deepUM), "usual", h(usual), "passes", passes)
+		return words.Say("bench.first.price", "depth", h(deep), "usual", h(usual), "sinks", h(sinksPerDepth*usual), "passes", passesOver(deep, usual))
 	}
 	return ""
 }

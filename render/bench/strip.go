@@ -119,6 +119,9 @@ func (b *Bench) strip(u *kit.UI) {
 				b.stripDid(s.id)
 			}
 		default:
+			if s.id == "all" {
+				o.Tip = words.Say("bench.tip.all")
+			}
 			if u.Button(rect, "strip."+s.id, s.label, o) {
 				b.stripDid(s.id)
 			}

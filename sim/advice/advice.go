@@ -62,7 +62,7 @@ var Rules = []Rule{
 	{26, "thin-bearing", "Enough points but little bearing: only light passes over the tops."},
 	{27, "broad-bearing", "Much bearing in few patches: split them."},
 	{28, "geometry", "Good points over a bad form: form first."},
-	{29, "rim", "Cut the rim as often as its neighbours."},
+	{29, "rim", "Cut a blue rim as often as its neighbours, and leave a bare one."},
 	{30, "low-third", "Leave the lowest third until the rest has come down."},
 	{31, "more-passes", "To drop one end more, add passes and not depth."},
 	{32, "same-groove", "Never cut along the same groove twice in one pass."},

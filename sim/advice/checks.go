@@ -553,7 +553,7 @@ func (p print) everywhere() bool {
 // machined reports whether a part comes with a machined skin, which is to be broken
 // before its prints are trusted. A worn face was scraped once and has none.
 func machined(p run.Part) bool {
-	return p.Recipe != nil && p.Recipe.Finish != "" && p.Recipe.Finish != surface.Worn
+	return p.Recipe != nil && p.Recipe.Finish != "" && !p.Worn()
 }
 
 // byPrint is what a pass calls for, held against the print that it went by.

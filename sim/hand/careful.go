@@ -178,10 +178,16 @@ const (
 	roughFilm = 5.0
 )
 
-// begin prints rich and crosses the machining marks out over the whole face.
+// begin prints rich and crosses the machining marks out over the whole face. A worn
+// face has none: its first blue is worked as it is.
 func (w *careful) begin() error {
 	if err := w.breakEdges(); err != nil {
 		return err
+	}
+	if w.Header().Setup.Part.Worn() && !w.Dots {
+		w.film, w.eye.bald = richFilm, 1 // nothing is known to bear before the first print
+		w.step = (*careful).rough
+		return nil
 	}
 	if err := w.look(richFilm, false); err != nil {
 		return err

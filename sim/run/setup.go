@@ -97,6 +97,12 @@ type Part struct {
 	Stock    Stock            `yaml:"stock" json:"stock,omitzero"`
 }
 
+// Worn reports whether the part was scraped once and has worn: it has no machined
+// skin that must be broken before a print can be trusted.
+func (p Part) Worn() bool {
+	return p.Finish == surface.Worn || p.Recipe != nil && p.Recipe.Finish == surface.Worn
+}
+
 // Stock is what a part is under its face, for bending and heat.
 type Stock struct {
 	ThicknessMM float64 `yaml:"thickness_mm" json:"thickness_mm,omitempty"` // 0 is 25 mm

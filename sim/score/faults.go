@@ -113,7 +113,7 @@ func (m *marker) markRim(t *tally) {
 			Rule: "rim-left", Cycle: m.cycle(), XMM: mx, YMM: my, Cost: r.RimLeft.cost((left - .2) / .8),
 			What: fmt.Sprintf("%.0f %% of the outer 2 mm was cut and %.0f %% of the inside.", 100*rimShare, 100*inShare),
 			Why:  "A rim that is left ends by carrying the whole part.",
-			Next: "Cut the rim as often as its neighbours: start at the edge, or lift out at it.",
+			Next: "Where the rim is blue, cut it as often as its neighbours: start at the edge, or lift out at it.",
 		})
 	}
 	before, after := m.began.parted, m.ended.parted(m.rim)

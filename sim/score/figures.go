@@ -206,6 +206,25 @@ func (p parted) evenness() float64 {
 	return 0
 }
 
+// rimTells is the share that rim or inside bears from which it can be said which of
+// them is the higher: assumed.
+const rimTells = .05
+
+// rimSays is why a rim that bears otherwise than the inside matters, and what is done
+// about it: one that bears less is low, and a cut would lower it further.
+func (p parted) rimSays() (why, next string) {
+	switch {
+	case math.Max(p.rimBears, p.insideBears) < rimTells:
+		return "Where next to nothing bears, nobody can say whether the rim is high or low.",
+			"Bring the whole face to bear first, and judge the rim then."
+	case p.rimBears < p.insideBears:
+		return "A rim that hangs lets dirt in, and the part stands on less than its breadth.",
+			"Leave the rim alone, and bring the inside down to it."
+	}
+	return "A rim that stands high carries the whole part.",
+		"Cut the blue of the rim with its neighbours, starting at the edge, until the inside bears as much."
+}
+
 // tiltUM is how far the seat rises over the length and over the width together
 // against the frame of the part, whose plane the underside is taken for.
 func (f rested) tiltUM() float64 {

@@ -272,7 +272,7 @@ func (m *marker) cut(r *run.Run, e *run.Entry) error {
 		p.dir = c.Area.Dir
 		x0, y0, x1, y1 := m.face[0], m.face[1], m.face[2], m.face[3]
 		whole := c.Area.Region.AreaMM2() > .8*(x1-x0)*(y1-y0) && c.Area.Example == nil
-		if whole && m.skinned < 2 {
+		if whole && m.skinned < 2 && !r.Header().Setup.Part.Worn() {
 			p.breakSkin = true
 			m.skinned++
 		}

@@ -132,10 +132,8 @@ func (m *marker) markOutcome(t *tally) {
 	lose("bare-swing", mx, my,
 		fmt.Sprintf("A bare indicator tip swings %.1f um along the middle row; %.0f to %.0f were asked for.", orZero(f.BareRangeUM), want.BareUM[0], want.BareUM[1]),
 		"Hollows too deep between the points take the bearing away; none at all hold no oil.", next)
-	lose("edges-off", mx, my,
-		fmt.Sprintf("%.0f %% of the rim bears and %.0f %% of the inside.", 100*f.rimBears, 100*f.insideBears),
-		"A rim that hangs lets dirt in, and one that stands carries the whole part.",
-		"Cut the rim as often as its neighbours, and lift out before the edge.")
+	why, next = f.parted.rimSays()
+	lose("edges-off", mx, my, fmt.Sprintf("%.0f %% of the rim bears and %.0f %% of the inside.", 100*f.rimBears, 100*f.insideBears), why, next)
 	lose("not-parallel", mx, my,
 		fmt.Sprintf("The face tilts %.1f um against the underside.", f.tilt),
 		"A flat face at a slope puts everything on it out of line.",

@@ -363,3 +363,16 @@ func TestMarksChargeWhereRippleGrows(t *testing.T) {
 		t.Error("a crossed pass is charged")
 	}
 }
+
+// A rim with less blue than the inside is low and is not to be cut (common practice);
+// one with more stands high; and where nothing bears nothing is said of it.
+func TestWhatARimCallsFor(t *testing.T) {
+	for _, c := range []struct {
+		rim, inside float64
+		want        string
+	}{{.05, .4, "Leave the rim alone"}, {0, .2, "Leave the rim alone"}, {.4, .05, "Cut the blue of the rim"}, {0, .01, "judge the rim then"}, {0, 0, "judge the rim then"}} {
+		if _, next := (parted{rimBears: c.rim, insideBears: c.inside}).rimSays(); !strings.Contains(next, c.want) {
+			t.Errorf("with %.2f of the rim and %.2f of the inside it says %q", c.rim, c.inside, next)
+		}
+	}
+}
