@@ -52,7 +52,7 @@ var figures = []figure{
 		func(t run.Target) (float64, float64) { return float64(t.FrameMin), math.Inf(1) }},
 	{"bearing", "Bearing", "%", func(f *score.Figures) float64 { return or(f.AreaPct) },
 		func(t run.Target) (float64, float64) { return t.AreaPct[0], t.AreaPct[1] }},
-	{"flatness", "Flatness, minimum zone", "µm", func(f *score.Figures) float64 { return or(f.MinimumZoneUM) }, nil},
+	{"flatness", "Minimum zone, marks included", "µm", func(f *score.Figures) float64 { return or(f.MinimumZoneUM) }, nil},
 	{"bridged", "Range over the gauge block", "µm", func(f *score.Figures) float64 { return or(f.BridgedUM) },
 		func(t run.Target) (float64, float64) { return 0, t.BridgedUM }},
 	{"lows", "New lows", "", func(f *score.Figures) float64 { return float64(f.NewLows) }, nil},

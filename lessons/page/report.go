@@ -445,7 +445,7 @@ func typeset(text string) string {
 func lowsWords(n int) string {
 	switch n {
 	case 0:
-		return "No low was dug."
+		return "No bare place ends deeper than twice the marks of the last stage: no low is counted."
 	case 1:
 		return "The black patch edged in white is the low that was dug."
 	}

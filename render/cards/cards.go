@@ -12,6 +12,7 @@ import (
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/stage"
 	"github.com/before-iron/beforeiron/render/units"
+	"github.com/before-iron/beforeiron/sim/run"
 )
 
 // Scene is the scene.
@@ -117,6 +118,14 @@ func (s *Scene) ask(c *kit.Column) {
 	}
 }
 
+// kindOf is the key of words for how a hand cuts: single marks by example, or rows.
+func kindOf(c *run.Cut) string {
+	if c.Area != nil && c.Area.Example != nil {
+		return "points"
+	}
+	return "rows"
+}
+
 // tell is what came of it.
 func (s *Scene) tell(u *kit.UI, c *kit.Column) {
 	c.Text("chosen", words.Say("cards.chosen."+choices[s.chosen].id), kit.Strong, kit.Lit)
@@ -137,19 +146,27 @@ func (s *Scene) tell(u *kit.UI, c *kit.Column) {
 	}
 	c.Text("mine", said("cards.mine", "cards.mine.never", mine), kit.Body, kit.Plain)
 	c.Text("careful", said("cards.careful", "cards.careful.never", careful), kit.Body, kit.Plain)
+	if careful.cut != nil {
+		c.Text("own", words.Say("cards.own."+kindOf(careful.cut), "depth", s.desk.Set.Units.Height(float64(careful.cut.Depth)/100)), kit.Body, kit.Plain)
+	}
 	c.Text("verdict", verdict(mine, careful), kit.Strong, kit.Plain)
 	c.Text("why", words.Say("cards.why."+choices[s.chosen].id), kit.Body, kit.Plain)
 	if mine.next != nil && careful.next != nil {
 		w := (c.Width() - gap) / 2
 		height := math.Round(w * float64(mine.next.H) / float64(mine.next.W))
-		line := max(u.TextHeight(kit.Small, words.Say("cards.next.mine"), w), u.TextHeight(kit.Small, words.Say("cards.next.careful"), w))
+		captions := map[string]string{}
+		line := 0.0
+		for id, p := range map[string]*played{"mine": mine, "careful": careful} {
+			captions[id] = words.Say("cards.next."+id, "film", s.desk.Set.Units.Height(p.film))
+			line = max(line, u.TextHeight(kit.Small, captions[id], w))
+		}
 		row := c.Take(math.Ceil(height + line + 2))
 		for i, cell := range row.Columns(2, gap) {
 			m, id := mine.next, "mine"
 			if i == 1 {
 				m, id = careful.next, "careful"
 			}
-			caption := words.Say("cards.next." + id)
+			caption := captions[id]
 			box := kit.Rect{X: cell.X, Y: cell.Y, W: cell.W, H: height}
 			u.Picture(box, "next."+id, caption, "", []kit.Mark{{Shape: kit.Pixels, Image: m, Points: []kit.Point{{X: box.X, Y: box.Y}, {X: box.X + box.W, Y: box.Y + box.H}}}})
 			u.Text(kit.Rect{X: cell.X, Y: cell.Y + height + 2, W: cell.W, H: math.Ceil(line)}, "caption."+id, caption, kit.Small, kit.Quiet, kit.Start)

@@ -180,9 +180,11 @@ func (c *card) points(depth float64) (a run.Act, ok bool) {
 // played is what a choice came to when the careful hand went on from it: the
 // middle one of several goes, for a hand is never twice the same.
 type played struct {
-	prints  int // more until it was accepted; mostPrints and more is never
-	minutes int // more on iron
+	prints  int      // more until it was accepted; mostPrints and more is never
+	minutes int      // more on iron
+	cut     *run.Cut // the first, the chosen one or the hand's own
 	next    *kit.Image
+	film    float64 // um of the print after it, which next shows
 	err     error
 }
 
@@ -218,24 +220,28 @@ func (c *card) once(a *run.Act, hones int) played {
 		}
 	}
 	begun := r.MS()
+	var p played
+	r.Record = func(e run.Entry) error {
+		work.Breathe()
+		switch {
+		case e.Act.Cut != nil && p.cut == nil:
+			p.cut = e.Act.Cut
+		case e.Out.Print != nil && p.cut != nil && p.next == nil:
+			reading, _ := r.Reading()
+			p.next, p.film = prints.Small(reading, c.pigment, reading.NX), reading.Film
+		}
+		return nil
+	}
 	if a != nil {
 		if _, err := r.Do(*a); err != nil {
 			return played{err: err}
 		}
 	}
-	var next *kit.Image
-	r.Record = func(e run.Entry) error {
-		work.Breathe()
-		if e.Out.Print != nil && next == nil {
-			reading, _ := r.Reading()
-			next = prints.Small(reading, c.pigment, reading.NX)
-		}
-		return nil
-	}
 	if err := (hand.Careful{Midway: true}).Work(r, c.prints+mostPrints, nil); err != nil {
 		return played{err: err}
 	}
-	return played{prints: r.Prints() - c.prints, minutes: (r.MS() - begun) / 60000, next: next}
+	p.prints, p.minutes = r.Prints()-c.prints, (r.MS()-begun)/60000
+	return p
 }
 
 // playing is cards and choices being made beside the window.

@@ -59,6 +59,9 @@ func TestHarmCostsMore(t *testing.T) {
 			if p.err != nil {
 				t.Fatal(p.err)
 			}
+			if a != nil && p.cut.Depth != a.Cut.Depth || p.next == nil || p.film == 0 {
+				t.Errorf("card %d: the print after the first cut is not there: %+v", n, p)
+			}
 			if p.next == nil {
 				t.Error("no print came after it")
 			}
@@ -96,12 +99,15 @@ func TestTold(t *testing.T) {
 		want          string
 	}{{12, 9, "cost 3 prints"}, {10, 9, "as good"}, {4, 9, "saved 5 prints"}, {mostPrints, 9, "no coming back"}} {
 		s.chosen, s.told = 0, false
-		s.play = &playing{card: s.card, mine: &played{prints: c.mine, minutes: 200, next: next}, careful: &played{prints: c.careful, minutes: 150, next: next}}
+		s.play = &playing{card: s.card, mine: &played{prints: c.mine, minutes: 200, next: next}, careful: &played{prints: c.careful, minutes: 150, next: next, film: 2.5, cut: &run.Cut{Depth: 250, Area: &run.Area{}}}}
 		for _, size := range [][3]float64{{1280, 800, 1}, {1920, 1080, 1}, {1280, 800, 2}, {1366, 768, 2.5}} {
 			set.TextScale = size[2]
 			h := drive.New(size[0], size[1], size[2], func(u *kit.UI) { s.Tick(u) })
 			for _, p := range inspect.Layout(h.UI.Nodes(), size[2], h.In.Size) {
 				t.Errorf("%v: %s", size, p)
+			}
+			if n := h.Node("own"); n == nil || !strings.Contains(n.Label, "2.5 µm") {
+				t.Errorf("of the hand's own cut it says %+v", n)
 			}
 			if n := h.Node("verdict"); n == nil || !strings.Contains(n.Label, c.want) {
 				t.Errorf("%d prints against %d are told as %+v, want %q", c.mine, c.careful, n, c.want)

@@ -487,3 +487,52 @@ func TestTypeAhead(t *testing.T) {
 		t.Errorf("the entry holds %q", entry)
 	}
 }
+
+// A tip covers no control that may be pressed, and no status, where it has a place
+// that does not: in a column that is full above and below, it stands beside the
+// column.
+func TestATipLeavesControlsFree(t *testing.T) {
+	u := kit.New()
+	in := kit.Input{Size: kit.Rect{W: 1000, H: 700}}
+	tick := func() {
+		u.Begin(in)
+		left, right := u.Size().Left(680)
+		u.Canvas(left, "iron", "The face", "", kit.Opts{})
+		c := u.ScrollColumn("column", right.Inset(10), 4)
+		for i := range 9 {
+			c.Button(fmt.Sprint("above.", i), "Above", kit.Opts{})
+		}
+		c.Buttons([]string{"First", "Second"}, []string{"first", "second"}, []kit.Opts{{Tip: "What the first of two does"}, {Tip: "What the second of two does"}})
+		u.Status(c.Take(u.ControlHeight()), "wrote", "It is written", kit.Body, kit.Lit)
+		for i := range 9 {
+			c.Button(fmt.Sprint("below.", i), "Below", kit.Opts{})
+		}
+		c.Close()
+		u.End()
+	}
+	node := func(id string) *kit.Node {
+		for i, n := range u.Nodes() {
+			if n.ID == id {
+				return &u.Nodes()[i]
+			}
+		}
+		return nil
+	}
+	tick()
+	for _, id := range []string{"first", "second"} {
+		r := node(id).Rect
+		in.X, in.Y = r.X+r.W/2, r.Y+r.H/2
+		for range 60 {
+			tick()
+		}
+		tip := node("tip")
+		if tip == nil {
+			t.Fatalf("%s has no tip", id)
+		}
+		for _, n := range u.Nodes() {
+			if (n.Role == kit.RoleButton || n.Role == kit.RoleStatus) && !n.Visible().Meets(tip.Rect).Empty() {
+				t.Errorf("the tip of %s covers %s", id, n.ID)
+			}
+		}
+	}
+}

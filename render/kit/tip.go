@@ -44,14 +44,17 @@ func (u *UI) showTip() {
 	}
 	for i := range u.nodes {
 		if n := &u.nodes[i]; n.ID == on && n.Tip != "" && n.layer == u.topLayer && !n.Visible().Empty() {
-			u.addTip(n.Tip, n.Visible())
+			u.addTip(n)
 			return
 		}
 	}
 }
 
-// addTip sets a tip beside what it is about: below it, else above, else beside.
-func (u *UI) addTip(text string, about Rect) {
+// addTip sets the tip of a node where it covers the fewest things that may be pressed
+// or have just been said: below the node, above it, beside it, or beside the column
+// that holds it, whichever of the best comes first.
+func (u *UI) addTip(n *Node) {
+	text, about := n.Tip, n.Visible()
 	const gap, pad = 6, 10
 	width := min(u.in.Size.W-2*gap, 360*(1+(u.TextScale-1)/2))
 	lines := u.Wrap(Small, text, width-2*pad)
@@ -59,19 +62,47 @@ func (u *UI) addTip(text string, about Rect) {
 	for _, l := range lines {
 		w = max(w, u.Width(Small, l))
 	}
-	r := Rect{about.X, about.Y + about.H + gap, math.Ceil(w) + 2*pad, math.Ceil(float64(len(lines))*u.Line(Small)) + 2*pad - 6}
-	if r.Y+r.H > u.in.Size.H {
-		r.Y = about.Y - gap - r.H
+	column := about
+	if !n.Clip.Empty() {
+		column = n.Clip
 	}
-	if r.Y < 0 {
-		r.X, r.Y = about.X-gap-r.W, about.Y
-		if r.X < 0 {
-			r.X = about.X + about.W + gap
+	box := Rect{W: math.Ceil(w) + 2*pad, H: math.Ceil(float64(len(lines))*u.Line(Small)) + 2*pad - 6}
+	var r Rect
+	least := math.MaxInt
+	for _, at := range [...]Point{
+		{about.X, about.Y + about.H + gap},
+		{about.X, about.Y - gap - box.H},
+		{about.X - gap - box.W, about.Y},
+		{about.X + about.W + gap, about.Y},
+		{column.X - gap - box.W, about.Y},
+		{column.X + column.W + gap, about.Y},
+	} {
+		box.X = max(gap, min(at.X, u.in.Size.W-box.W-gap))
+		box.Y = max(0, min(at.Y, u.in.Size.H-box.H))
+		if c := u.covers(box, n); c < least {
+			r, least = box, c
 		}
 	}
-	r.X = max(gap, min(r.X, u.in.Size.W-r.W-gap))
-	r.Y = max(0, min(r.Y, u.in.Size.H-r.H))
 	u.layer, u.clip, u.holder = u.topLayer+1, Rect{}, ""
 	u.add(Node{ID: "tip", Role: RoleTip, Label: text, Rect: r, Lines: lines, Type: Small,
 		TextBox: Rect{r.X + pad, r.Y + pad - 3, r.W - 2*pad + .5, r.H - 2*pad + 6}})
+}
+
+// covers counts what a tip at r would cover: controls that may be pressed, and words
+// that say what has just come of one. What the tip is about counts as all of them.
+func (u *UI) covers(r Rect, about *Node) int {
+	count := 0
+	for i := range u.nodes {
+		n := &u.nodes[i]
+		if n.layer != u.topLayer || n.Role == RoleCanvas || n.Visible().Meets(r).Empty() {
+			continue
+		}
+		switch {
+		case n.ID == about.ID:
+			count += len(u.nodes)
+		case n.target && !n.Disabled || n.Role == RoleStatus:
+			count++
+		}
+	}
+	return count
 }

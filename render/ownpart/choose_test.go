@@ -50,3 +50,33 @@ func TestTypingANameGoesToIt(t *testing.T) {
 		t.Errorf("%q is taken", taken)
 	}
 }
+
+// Where the file says no unit, choosing one leaves the choices where they are,
+// whatever is then remarked of it.
+func TestChoosingAUnitKeepsThePlace(t *testing.T) {
+	read := func(_ string, _ []byte, ask Ask) (*Part, error) {
+		p := &Part{Points: 4, NX: 2, NY: 2, X: 10, Y: 10, High: 3, W: 2, H: 2, Z: []float64{0, 1, 2, 3}, Unit: ask.Unit, Unsaid: ask.Unit == ""}
+		if ask.Unit == "in" {
+			p.Notes = []string{"x and y are taken in mm"}
+		}
+		return p, nil
+	}
+	for _, width := range []float64{1280, 900} {
+		s := Content(trial.Desk(), read, "plate.csv", nil)
+		h := drive.New(width, 1000, 1, func(u *kit.UI) { s.Tick(u) })
+		h.Ticks(2)
+		want := h.Node("unit.0").Rect
+		for _, id := range []string{"unit.0", "unit.2", "unit.4"} {
+			if err := h.Press(id); err != nil {
+				t.Fatal(err)
+			}
+			h.Ticks(2)
+			if got := h.Node("unit.0").Rect; got != want {
+				t.Errorf("%g broad, after %s the first choice is at %v and was at %v", width, id, got, want)
+			}
+		}
+		if s.ask.Unit != "tenth" {
+			t.Errorf("%g broad, the unit chosen is %q", width, s.ask.Unit)
+		}
+	}
+}

@@ -254,15 +254,26 @@ func (s *Scene) preview(u *kit.UI, r kit.Rect) (next scene.Next) {
 	before := s.ask
 	c.Name("unit.name", words.Say("own.unit"))
 	unsaid := s.part != nil && s.part.Unsaid
-	if unsaid {
-		c.Text("unit.ask", words.Say("own.unit.ask"), kit.Body, kit.Caution)
-	}
 	units := unitKeys
 	if unsaid || s.unsaid {
 		units, s.unsaid = unitKeys[1:], true
+		// Answered, the question keeps its place: what stands below it is pressed next.
+		ask := words.Say("own.unit.ask")
+		box := c.Take(math.Ceil(u.TextHeight(kit.Body, ask, c.Width())))
+		if unsaid {
+			u.Text(box, "unit.ask", ask, kit.Body, kit.Caution, kit.Start)
+		} else {
+			u.Text(box, "unit.ask", words.Say("own.unit.told"), kit.Body, kit.Quiet, kit.Start)
+		}
 	}
 	s.ask.Unit = pick(c, "unit", units, s.ask.Unit)
 	s.ask.Flip, _ = c.Toggle("flip", words.Say("own.flip"), s.ask.Flip, kit.Opts{})
+	if s.part != nil {
+		// Below the choices, which bring some of them.
+		for i, n := range s.part.Notes {
+			c.Text(fmt.Sprint("note.", i), n, kit.Small, kit.Caution)
+		}
+	}
 	c.Name("finish.name", words.Say("own.finish"))
 	s.ask.Finish = pick(c, "finish", finishKeys, s.ask.Finish)
 	if s.ask != before {
@@ -336,7 +347,4 @@ func (s *Scene) shown(u *kit.UI, c *kit.Column, p *Part) {
 		c.Text("heights", words.Say("own.heights", "low", h.Height(p.Low), "high", h.Height(p.High), "reach", h.Height(p.High-p.Low), "unit", p.Unit), kit.Body, kit.Plain)
 	}
 	c.Text("sign", words.Say("own.sign"), kit.Body, kit.Plain)
-	for i, n := range p.Notes {
-		c.Text(fmt.Sprint("note.", i), n, kit.Small, kit.Caution)
-	}
 }

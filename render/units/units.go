@@ -1,5 +1,6 @@
 // Package units writes lengths as the learner reads them: millimetres and
-// micrometres, inches, or tenths, the shop's name for ten-thousandths of an inch.
+// micrometres; inches, with heights in thousandths (thou); or with heights in tenths,
+// the shop's name for ten-thousandths of an inch.
 package units
 
 import (
@@ -21,16 +22,17 @@ const (
 var Systems = []System{Metric, Inch, Tenths}
 
 const (
-	umPerInch  = 25400
+	umPerThou  = 25.4
 	umPerTenth = 2.54
 	mmPerInch  = 25.4
 )
 
-// Height writes a height or a depth of um micrometres.
+// Height writes a height or a depth of um micrometres; of inches in thousandths, with
+// two decimals, for heights on a scraped face are some hundred-thousandths of an inch.
 func (s System) Height(um float64) string {
 	switch s {
 	case Inch:
-		return fmt.Sprintf("%.5f in", um/umPerInch)
+		return fmt.Sprintf("%.2f thou", um/umPerThou)
 	case Tenths:
 		return fmt.Sprintf("%.1f tenths", um/umPerTenth)
 	}

@@ -86,6 +86,7 @@ type csvReader struct {
 	columns   int // of every row; 0 until the first
 	firstLine int
 	points    bool       // rows are points
+	named     bool       // their columns have names
 	order     [3]int     // columns of x, y and z
 	toMM      [2]float64 // what x and y are multiplied by; 0 where their columns state no unit
 
@@ -296,7 +297,7 @@ func (c *csvReader) open(n int, text string, count int) (names bool, err error) 
 		fields = strings.Split(text, string(c.separator))
 	}
 	if count == 3 && nameOf(fields[0]) != "" && nameOf(fields[1]) != "" && nameOf(fields[2]) != "" {
-		c.points = true
+		c.points, c.named = true, true
 		return true, c.header(n, fields)
 	}
 	if c.pitchLine > 0 {
@@ -447,7 +448,7 @@ func (c *csvReader) finish(opt ReadOptions) (*Data, error) {
 	}
 	if opt.Unit != "" {
 		if asked := canonicalUnit(opt.Unit); c.unit != "" && asked != c.unit {
-			d.Warnings = append(d.Warnings, fmt.Sprintf("line %d states heights in %s; they are read in %s as asked", c.unitLine, c.unit, asked))
+			d.Warnings = append(d.Warnings, fmt.Sprintf("line %d states heights in %s: the unit that was asked for, %s, overrides it", c.unitLine, c.unit, asked))
 		}
 		d.Unit = canonicalUnit(opt.Unit)
 	}
@@ -491,8 +492,15 @@ func (c *csvReader) finishPoints(d *Data) (*Data, error) {
 	if err != nil {
 		return nil, err
 	}
+	if !c.named && len(c.z) <= fewRows && (d.Map == nil || 2*d.Map.Valid() < d.Map.Cells()) {
+		d.Warnings = append(d.Warnings, "rows of three numbers without names are read as points x,y,z: if they are a matrix of heights, write a line such as \"# pitch_mm: 10\" above them")
+	}
 	return d, nil
 }
+
+// fewRows is up to how many rows of three numbers, without names and on no lattice of
+// which they fill half, may as well be a matrix of heights (assumed).
+const fewRows = 50
 
 // aboutPrefix begins a comment that says where the heights come from.
 const aboutPrefix = "about_"

@@ -266,3 +266,29 @@ func FuzzReadCSV(f *testing.F) {
 		}
 	})
 }
+
+// Rows of three numbers without names that may as well be a matrix of heights are
+// said to be read as points; readings that stand on a lattice, rows that have names and
+// a matrix with its pitch are not.
+func TestThreeColumnsWithoutNames(t *testing.T) {
+	var lattice, scattered strings.Builder
+	for k := range 12 {
+		fmt.Fprintf(&lattice, "%d,%d,%d\n", k%4*25, k/4*30, k*k%7)
+		fmt.Fprintf(&scattered, "%g,%g,%d\n", math.Sqrt(float64(k)), math.Sin(float64(k)), k%5)
+	}
+	for text, want := range map[string]bool{
+		"1,2,3\n2.5,3,1\n4,5.5,6\n":                 true,  // no lattice
+		"0,1,2\n1,2,0\n2,0,1\n":                     true,  // a third of one
+		scattered.String():                          true,  // may be either
+		"x,y,z\n" + scattered.String():              false, // named
+		lattice.String():                            false,
+		"0,0,5\n100,0,6\n50,80,7\n0,80,2\n":         false, // four of six
+		"# pitch_mm: 10\n1,2,3\n2.5,3,1\n4,5.5,6\n": false,
+		"0,0,1\n1,0,2\n0,1,3\n":                     false, // three of four
+	} {
+		d := read(t, text)
+		if got := strings.Contains(strings.Join(d.Warnings, ""), "rows of three numbers"); got != want {
+			t.Errorf("%q: warned %v, want %v: %q", text, got, want, d.Warnings)
+		}
+	}
+}
