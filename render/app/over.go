@@ -11,14 +11,39 @@ import (
 
 const frameMM = 25.4 // side of the inch frame
 
-// drawOver draws what lies over the face.
+// ink is the line of a colour, cased so that it shows on any ground.
+func (w *Window) ink(n palette.Name, width, dash float64) iron.Ink {
+	return iron.Ink{Line: w.paint.Theme.Of(n), Casing: w.paint.Theme.Of(palette.Casing), Width: width, Dash: dash}
+}
+
+// drawFrame draws the inch frame and, over all that lies on the face, the lens: what
+// is marked on the face is not as large as what the lens shows.
+func (w *Window) drawFrame(dst *ebiten.Image, s stage.Stage) {
+	if s.Lens != nil {
+		near := s
+		near.View = *s.Lens
+		w.lens.Draw(dst, w.view(near.View), w.lensScene(near))
+	}
+	p := s.Over.Frame
+	if p == nil {
+		return
+	}
+	pen := iron.NewPen(w.view(s.View), w.paint.Pixels)
+	ink := w.ink(palette.Ghost, 2, 0)
+	if s.Lens != nil {
+		pen.Lens(ink, p[0], p[1], frameMM, w.view(*s.Lens))
+	} else {
+		pen.Rectangle(ink, p[0], p[1], p[0]+frameMM, p[1]+frameMM)
+	}
+	pen.Draw(dst)
+}
+
+// drawOver draws what lies over the face, but for the frame.
 func (w *Window) drawOver(dst *ebiten.Image, s stage.Stage) {
 	o := &s.Over
 	w.drawMap(dst, s)
 	pen := iron.NewPen(w.view(s.View), w.paint.Pixels)
-	ink := func(n palette.Name, width, dash float64) iron.Ink {
-		return iron.Ink{Line: w.paint.Theme.Of(n), Casing: w.paint.Theme.Of(palette.Casing), Width: width, Dash: dash}
-	}
+	ink := w.ink
 	if o.Region != nil {
 		if w.regionOf != o.Region {
 			w.region.Set(*o.Region)
@@ -44,13 +69,6 @@ func (w *Window) drawOver(dst *ebiten.Image, s stage.Stage) {
 	}
 	if p := o.Counted; p != nil {
 		pen.Rectangle(ink(palette.ToCut, 2, 0), p[0], p[1], p[0]+frameMM, p[1]+frameMM)
-	}
-	if p := o.Frame; p != nil {
-		if s.Lens != nil {
-			pen.Lens(ink(palette.Ghost, 2, 0), p[0], p[1], frameMM, w.view(*s.Lens))
-		} else {
-			pen.Rectangle(ink(palette.Ghost, 2, 0), p[0], p[1], p[0]+frameMM, p[1]+frameMM)
-		}
 	}
 	if n := len(o.Trace.UM); n > 0 {
 		if o.Block {

@@ -211,12 +211,8 @@ func (w *Window) Paint(dst *ebiten.Image) bool {
 			if m := st.Over.Master; m != nil {
 				m.Draw(part, v, now.Lamp, now.Look)
 			}
-			if st.Lens != nil {
-				near := st
-				near.View = *st.Lens
-				w.lens.Draw(part, w.view(near.View), w.lensScene(near))
-			}
 			w.drawOver(part, st)
+			w.drawFrame(part, st)
 		}
 	} else {
 		part.Fill(ground)

@@ -480,7 +480,7 @@ func (b *Bench) Stage() stage.Stage {
 		s.Done = append(s.Done, e.Act.Kind())
 	}
 	b.rub.show(b, &s)
-	if b.tool == frameTool && !s.Back {
+	if b.over.Frame != nil && !s.Back {
 		s.Lens = b.lens()
 	}
 	return s

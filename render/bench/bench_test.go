@@ -384,6 +384,28 @@ func TestInstrumentsAndFrame(t *testing.T) {
 	if b.Node("lens") == nil || b.bench.Stage().Lens == nil {
 		t.Error("no lens with the frame in hand")
 	}
+	b.must(b.Click("checks"))
+	b.Ticks(1)
+	if b.Node("lens") != nil || b.bench.Stage().Lens != nil || b.bench.Stage().Over.Frame != nil {
+		t.Error("the pointer is off the iron, and the lens or its border is still there")
+	}
+}
+
+// What a frame counted stands beside it and inside the face, as long as there is room.
+func TestTheCountCoversNothingOfTheFrame(t *testing.T) {
+	face := kit.Rect{X: 90, Y: 60, W: 800, H: 600}
+	for _, frame := range []kit.Rect{
+		{X: 300, Y: 300, W: 200, H: 200}, {X: 90, Y: 60, W: 200, H: 200}, {X: 690, Y: 460, W: 200, H: 200},
+		{X: 690, Y: 60, W: 200, H: 600}, {X: 90, Y: 60, W: 200, H: 600},
+	} {
+		r := beside(frame, face, 120, 50)
+		if !r.Meets(frame).Empty() {
+			t.Errorf("beside %v it stands at %v, over the frame", frame, r)
+		}
+		if r.Meets(face) != r {
+			t.Errorf("beside %v it stands at %v, off the face", frame, r)
+		}
+	}
 }
 
 // While an instrument stands on the iron neither click nor key marks metal to be

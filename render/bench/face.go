@@ -396,7 +396,7 @@ func (b *Bench) lay(h kit.Hand) {
 		if f := b.frame; f != nil {
 			o.Counted = &[2]float64{f.x, f.y}
 		}
-		if inHand {
+		if inHand || h.Touch { // a finger is not there when it is not down
 			fx, fy := b.aimed()
 			o.Frame = &[2]float64{fx, fy}
 		}

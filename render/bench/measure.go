@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -68,17 +67,35 @@ func (b *Bench) lens() *iron.View {
 	return &v
 }
 
-// drawCount shows what the frame counted, in its corner.
+// drawCount shows what the frame counted, beside it.
 func (b *Bench) drawCount(u *kit.UI) []kit.Mark {
-	text := fmt.Sprint(b.frame.n)
-	px, py := b.view.Px(b.frame.x, b.frame.y)
-	w, h := u.Width(kit.Reading, text)+16, u.Line(kit.Reading)+4
-	f := b.layout.face
-	px, py = max(f.X, min(px, f.X+f.W-w)), max(f.Y, min(py, f.Y+f.H-h))
+	text := words.Count("bench.counted", b.frame.n)
+	x, y := b.view.Px(b.frame.x, b.frame.y)
+	side := frameMM * b.view.PxPerMM
+	r := beside(kit.Rect{X: x, Y: y, W: side, H: side}, b.layout.face, u.Width(kit.Reading, text)+16, u.Line(kit.Reading)+4)
 	return []kit.Mark{
-		{Shape: kit.Fill, Points: corners(kit.Rect{X: px, Y: py, W: w, H: h}), Ink: palette.Note},
-		{Shape: kit.Words, Points: []kit.Point{{X: px + 8, Y: py + 2}}, Text: text, Type: kit.Reading, Ink: palette.Text, Ground: palette.Note},
+		{Shape: kit.Fill, Points: corners(r), Ink: palette.Note},
+		{Shape: kit.Words, Points: []kit.Point{{X: r.X + 8, Y: r.Y + 2}}, Text: text, Type: kit.Reading, Ink: palette.Text, Ground: palette.Note},
 	}
+}
+
+// beside is where a label of w by h covers nothing of a frame on the face: under it,
+// where no lens hangs, above it, or at its side. A frame that fills the face has it in
+// its corner.
+func beside(frame, face kit.Rect, w, h float64) kit.Rect {
+	along := func(at, from, room float64) float64 { return max(from, min(at, from+room)) }
+	x, y := along(frame.X, face.X, face.W-w), along(frame.Y, face.Y, face.H-h)
+	switch {
+	case frame.Y+frame.H+h <= face.Y+face.H:
+		y = along(frame.Y+frame.H, face.Y, face.H-h)
+	case frame.Y-h >= face.Y:
+		y = along(frame.Y-h, face.Y, face.H-h)
+	case frame.X-w >= face.X:
+		x = along(frame.X-w, face.X, face.W-w)
+	case frame.X+frame.W+w <= face.X+face.W:
+		x = along(frame.X+frame.W, face.X, face.W-w)
+	}
+	return kit.Rect{X: x, Y: y, W: w, H: h}
 }
 
 func corners(r kit.Rect) []kit.Point {
@@ -124,9 +141,8 @@ func (b *Bench) measure(i instrument) {
 
 // floating is what stands over the iron: the lens, and an instrument.
 func (b *Bench) floating(u *kit.UI) {
-	if b.tool == frameTool && !b.rubbing() {
-		r := b.lensRect()
-		u.Glass(r, "lens", words.Say("bench.lens"), "", nil)
+	if b.over.Frame != nil {
+		u.Glass(b.lensRect(), "lens", words.Say("bench.lens"), "", nil)
 	}
 	if b.shows != noInstrument && !b.rubbing() {
 		b.drawInstrument(u)

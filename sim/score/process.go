@@ -69,11 +69,15 @@ func (m *marker) markProcess(t *tally, signed bool) {
 	if spots > 0 {
 		p := m.passes[poorest]
 		s := float64(reached) / float64(spots)
+		of, next := "it was", "Take all the strong spots in one pass before you print again."
+		if p.dir == noDir {
+			of, next = "a single stroke, which counts as a pass, reached", "Point the strong spots out or paint them, and take them in one pass."
+		}
 		lose(Loss{
 			Rule: "spots-missed", Cycle: p.cycle, XMM: &p.x, YMM: &p.y, Cost: r.Reached.lost(s),
-			What: fmt.Sprintf("%.0f %% of the marked spots were reached; in cycle %d it was %d of %d.", 100*s, p.cycle, p.reached, p.spots),
+			What: fmt.Sprintf("%.0f %% of the marked spots were reached, pass by pass; in cycle %d %s %d of %d.", 100*s, p.cycle, of, p.reached, p.spots),
 			Why:  "Spots that are left stay high, and the next print shows them again and little else.",
-			Next: "Take all the strong spots in one pass before you print again.",
+			Next: next,
 		})
 	}
 	if odd >= 0 {

@@ -376,3 +376,23 @@ func TestWhatARimCallsFor(t *testing.T) {
 		}
 	}
 }
+
+// A single stroke counts as a pass and reaches few of the spots of its print; the loss
+// says that it was one, and does not tell of a pass that took the spots.
+func TestASingleStrokeIsNamed(t *testing.T) {
+	over := run.Act{Cut: &run.Cut{Depth: 500, Area: &run.Area{Region: lay.Paint(100, 60, 45, func(int, int) bool { return true }), Dir: 785, Length: 800, Spacing: 800}}}
+	one := run.Act{Cut: &run.Cut{Depth: 500, Stroke: &run.Line{From: [2]int{3000, 2000}, To: [2]int{3500, 2000}}}}
+	for want, first := range map[string]run.Act{"a single stroke, which counts as a pass, reached": one, "": over} {
+		r := begin(t, pad())
+		do(t, r, over, run.Act{Stone: &run.Stone{Passes: 1}}, over)
+		do(t, r, run.Act{Stone: &run.Stone{Passes: 1}}, run.Act{Wipe: &run.Wipe{What: "part"}}, run.Act{Roll: &run.Roll{Film: 500}}, run.Act{Place: &run.Place{}},
+			run.Act{Rub: &run.Rub{Path: [][2]int{{500, 0}, {0, 0}}}}, run.Act{Lift: &run.Lift{}}, first, over, run.Act{SignOff: &run.SignOff{}})
+		missed := rule(marked(t, r), "spots-missed")
+		switch {
+		case want == "" && len(missed) > 0 && strings.Contains(missed[0].What, "single stroke"):
+			t.Errorf("of passes alone it says %q", missed[0].What)
+		case want != "" && (len(missed) != 1 || !strings.Contains(missed[0].What, want)):
+			t.Errorf("of a stroke before a pass it says %+v", missed)
+		}
+	}
+}
