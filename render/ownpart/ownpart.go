@@ -263,7 +263,7 @@ func (s *Scene) preview(u *kit.UI, r kit.Rect) (next scene.Next) {
 		if unsaid {
 			u.Text(box, "unit.ask", ask, kit.Body, kit.Caution, kit.Start)
 		} else {
-			u.Text(box, "unit.ask", words.Say("own.unit.told"), kit.Body, kit.Quiet, kit.Start)
+			u.Text(box, "unit.told", words.Say("own.unit.told"), kit.Body, kit.Quiet, kit.Start)
 		}
 	}
 	s.ask.Unit = pick(c, "unit", units, s.ask.Unit)
