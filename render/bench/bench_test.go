@@ -564,7 +564,7 @@ func TestFirstFiveMinutes(t *testing.T) {
 	print()
 	at(stepPrice)
 	// What was cut, by rows of 5 um that lower what carries by 2.
-	if got := flat(b.Node("guidance").Label); !strings.Contains(got, "lie 20.0 µm down") || !strings.Contains(got, "by about 2.0 µm: about 10 crossed passes") {
+	if got := flat(b.Node("guidance").Label); !strings.Contains(got, "lie 20.0 µm down") || !strings.Contains(got, "by about 2.0 µm: 10 passes") {
 		t.Errorf("after a cut of 20 um it says %q", got)
 	}
 	print()
