@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -907,5 +908,24 @@ func BenchmarkTick(b *testing.B) {
 	b.ResetTimer()
 	for b.Loop() {
 		table.Ticks(1)
+	}
+}
+
+// Each marking colour is called by its name, and settings that name another by that
+// of the usual one, blue.
+func TestTheColourIsNamed(t *testing.T) {
+	b := newTableOf(t, 1280, 800, 1, FirstLesson)
+	b.Type("r")
+	b.rest()
+	for _, pigment := range append(slices.Clone(palette.Pigments), "green") {
+		b.desk.Set.Pigment = pigment
+		b.Ticks(1)
+		want := pigment
+		if pigment == "green" {
+			want = "blue"
+		}
+		if got := flat(b.Node("guidance").Label); !strings.Contains(got, "Drag over the "+want) || strings.Contains(got, "{") {
+			t.Errorf("in %s it says %q", pigment, got)
+		}
 	}
 }

@@ -107,8 +107,8 @@ func inDialog(u *kit.UI, id, title string, width float64, fill func(c *kit.Colum
 
 // ask is a question with the answer that costs nothing first; both end it.
 func (b *Bench) ask(u *kit.UI, id, first string, yes, no func()) {
-	inDialog(u, id, words.Say("bench."+id), 520, func(c *kit.Column) {
-		c.Text(id+".how", words.Say("bench."+id+".how"), kit.Body, kit.Plain)
+	inDialog(u, id, b.say("bench."+id), 520, func(c *kit.Column) {
+		c.Text(id+".how", b.say("bench."+id+".how"), kit.Body, kit.Plain)
 		labels := []string{words.Say("bench." + id + ".yes"), words.Say("bench." + id + ".no")}
 		switch c.Buttons(labels, []string{first, id + ".no"}, []kit.Opts{{Tone: kit.Go}, {Tone: kit.Quiet}}) {
 		case 0:

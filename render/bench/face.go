@@ -92,9 +92,9 @@ func (b *Bench) describe() string {
 	case reading == nil:
 		return words.Say("bench.iron.clean")
 	case !fresh:
-		return words.Say("bench.iron.stale")
+		return b.say("bench.iron.stale")
 	}
-	return words.Say("bench.iron.printed", "n", b.work.Run.Prints())
+	return b.say("bench.iron.printed", "n", b.work.Run.Prints())
 }
 
 // canvas is the paint that the brush works on now.
@@ -174,7 +174,7 @@ func (b *Bench) pick(x, y float64) {
 		}
 	case frameTool:
 		if reading, _ := b.work.Run.Reading(); reading == nil {
-			b.guide.trouble = words.Say("bench.frame.clean")
+			b.guide.trouble = b.say("bench.frame.clean")
 			return
 		}
 		fx, fy := b.frameAt(x, y)

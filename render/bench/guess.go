@@ -21,7 +21,7 @@ type guess struct {
 func (b *Bench) guessed() {
 	g := b.guess
 	if g.paint.empty() || b.work.Busy() {
-		b.guide.trouble = words.Say("bench.guess.empty")
+		b.guide.trouble = b.say("bench.guess.empty")
 		return
 	}
 	b.work.Do(append([]run.Act{{Predict: &run.Predict{Region: *g.paint.region(), Sure: g.sure}}}, g.after...)...)
@@ -64,7 +64,7 @@ var sureWords = []string{"bench.sure.1", "bench.sure.2", "bench.sure.3"}
 func (b *Bench) guessing(u *kit.UI, c *kit.Column) {
 	g := b.guess
 	c.Name("guess", words.Say("bench.guess"))
-	c.Text("guess.how", words.Say("bench.guess.how"), kit.Body, kit.Plain)
+	c.Text("guess.how", b.say("bench.guess.how"), kit.Body, kit.Plain)
 	c.Text("guess.sure", words.Say("bench.guess.sure"), kit.Body, kit.Plain)
 	labels := make([]string, len(sureWords))
 	for i, k := range sureWords {

@@ -203,7 +203,7 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 	left, bound := b.work.PrintsLeft()
 	switch {
 	case b.guess != nil:
-		return words.Say("bench.say.guess"), kit.Lit
+		return b.say("bench.say.guess"), kit.Lit
 	case b.rubbing() && b.work.OnMaster():
 		return words.Say("bench.say.lift"), kit.Lit
 	case b.rubbing():
@@ -219,7 +219,7 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 	case b.prints.back:
 		return words.Say("bench.say.back"), kit.Caution
 	case fresh && blueAllOver(b.work.Run):
-		return words.Say("bench.say.allblue"), kit.Caution
+		return b.say("bench.say.allblue"), kit.Caution
 	case b.tool == strokeTool && (!b.painted.empty() || len(b.spots.cut) > 0):
 		return words.Say("bench.say.stroke"), kit.Plain
 	case !b.painted.empty() || len(b.spots.cut) > 0:
@@ -259,7 +259,7 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 	if b.work.Run.Header().Setup.Scored {
 		return words.Say("bench.say.scored"), kit.Plain
 	}
-	return words.Say("bench.say.read"), kit.Plain
+	return b.say("bench.say.read"), kit.Plain
 }
 
 // allBlue is the share of the face, in thousandths, from which a print says more
@@ -284,7 +284,7 @@ func (g *guide) step(b *Bench, fresh bool) string {
 	if !fresh {
 		switch at := b.at(); {
 		case at == stepPrint:
-			return words.Say("bench.first.print")
+			return b.say("bench.first.print")
 		case at == stepPredict:
 			return words.Say("bench.first.predict")
 		case at == stepDeep && g.deepCut:
@@ -294,9 +294,9 @@ func (g *guide) step(b *Bench, fresh bool) string {
 	}
 	switch b.at() {
 	case stepPaint:
-		return words.Say("bench.first.paint")
+		return b.say("bench.first.paint")
 	case stepCompare:
-		return words.Say("bench.first.compare")
+		return b.say("bench.first.compare")
 	case stepPredict:
 		return words.Say("bench.first.predict.cut")
 	case stepTold:

@@ -164,7 +164,7 @@ func (b *Bench) routineStrip(u *kit.UI, c *kit.Column) {
 
 // filmSlider sets the film of the next roll.
 func (b *Bench) filmSlider(c *kit.Column) {
-	b.routine.film, _ = c.Slider("film", words.Say("bench.film"), b.filmWords(), b.routine.film, thinnestFilm, thickestFilm, .5, kit.Opts{Tip: words.Say("bench.tip.film")})
+	b.routine.film, _ = c.Slider("film", words.Say("bench.film"), b.filmWords(), b.routine.film, thinnestFilm, thickestFilm, .5, kit.Opts{Tip: b.say("bench.tip.film")})
 }
 
 // goButton does what is ticked.

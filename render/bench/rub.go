@@ -55,14 +55,14 @@ func (b *Bench) byHand() bool { return b.rubbing() && (b.tool == rubTool || !b.w
 // part and not the part on it.
 func (b *Bench) masterOnPart() bool { return b.work.Run.Header().Setup.Master.OnPart() }
 
-// say is words.Say of what names the master, {master}: there may be other words, with
+// say is the desk's Say of what names the master, {master}: there may be other words, with
 // onpart behind their key, for one that is laid on the part.
 func (b *Bench) say(key string, blanks ...any) string {
 	if b.masterOnPart() && words.Has(key+".onpart") {
 		key += ".onpart"
 	}
 	kind := cmp.Or(b.work.Run.Header().Setup.Master.Kind, seat.SurfacePlate)
-	return words.Say(key, append(blanks, "master", words.Say("bench.master."+string(kind)))...)
+	return b.desk.Say(key, append(blanks, "master", words.Say("bench.master."+string(kind)))...)
 }
 
 // handsWay is 1 or -1 along x and y: how a path, which is that of the part over the

@@ -110,7 +110,7 @@ func (s *Scene) ask(c *kit.Column) {
 	c.Text("ask", words.Say("cards.ask", "n", s.card.prints, "film", h(s.card.film)), kit.Body, kit.Plain)
 	for _, o := range s.card.offers {
 		i := o.choice
-		label := words.Say("cards.choice."+choices[i].id, "depth", h(float64(o.act.Cut.Depth)/100))
+		label := s.desk.Say("cards.choice."+choices[i].id, "depth", h(float64(o.act.Cut.Depth)/100))
 		if c.Option("choice", i, label, "", kit.Opts{Key: string(rune('1' + i))}) {
 			s.chosen = i
 			s.play.startPlay(s.card, o.act)
@@ -128,7 +128,7 @@ func kindOf(c *run.Cut) string {
 
 // tell is what came of it.
 func (s *Scene) tell(u *kit.UI, c *kit.Column) {
-	c.Text("chosen", words.Say("cards.chosen."+choices[s.chosen].id), kit.Strong, kit.Lit)
+	c.Text("chosen", s.desk.Say("cards.chosen."+choices[s.chosen].id), kit.Strong, kit.Lit)
 	mine, careful := s.play.told()
 	if mine == nil || careful == nil {
 		done := 0.0
@@ -147,10 +147,10 @@ func (s *Scene) tell(u *kit.UI, c *kit.Column) {
 	c.Text("mine", said("cards.mine", "cards.mine.never", mine), kit.Body, kit.Plain)
 	c.Text("careful", said("cards.careful", "cards.careful.never", careful), kit.Body, kit.Plain)
 	if careful.cut != nil {
-		c.Text("own", words.Say("cards.own."+kindOf(careful.cut), "depth", s.desk.Set.Units.Height(float64(careful.cut.Depth)/100)), kit.Body, kit.Plain)
+		c.Text("own", s.desk.Say("cards.own."+kindOf(careful.cut), "depth", s.desk.Set.Units.Height(float64(careful.cut.Depth)/100)), kit.Body, kit.Plain)
 	}
 	c.Text("verdict", verdict(mine, careful), kit.Strong, kit.Plain)
-	c.Text("why", words.Say("cards.why."+choices[s.chosen].id), kit.Body, kit.Plain)
+	c.Text("why", s.desk.Say("cards.why."+choices[s.chosen].id), kit.Body, kit.Plain)
 	if mine.next != nil && careful.next != nil {
 		w := (c.Width() - gap) / 2
 		height := math.Round(w * float64(mine.next.H) / float64(mine.next.W))
