@@ -489,6 +489,9 @@ func (c *csvReader) finishMatrix(d *Data) (*Data, error) {
 
 func (c *csvReader) finishPoints(d *Data) (*Data, error) {
 	err := d.fromPoints(c.x, c.y, c.z, func(k int) string { return fmt.Sprintf("line %d", c.pointLine[k]) })
+	if errors.Is(err, errOneLine) && !c.named {
+		return nil, fmt.Errorf("%w; a matrix of heights needs a line such as \"# pitch_mm: 10\" above it", err)
+	}
 	if err != nil {
 		return nil, err
 	}

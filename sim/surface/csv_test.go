@@ -291,4 +291,11 @@ func TestThreeColumnsWithoutNames(t *testing.T) {
 			t.Errorf("%q: warned %v, want %v: %q", text, got, want, d.Warnings)
 		}
 	}
+	// A matrix that rises evenly has its first two columns on one line.
+	for text, want := range map[string]bool{"1,2,3\n2,3,4\n3,4,5\n": true, "x,y,z\n1,2,3\n2,3,4\n3,4,5\n": false} {
+		_, err := ReadCSV(strings.NewReader(text), ReadOptions{})
+		if err == nil || strings.Contains(err.Error(), "a matrix of heights needs a line") != want {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
 }
