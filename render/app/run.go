@@ -129,10 +129,8 @@ func (g *game) Update() error {
 	if g.rest.skips(steps) {
 		return nil
 	}
-	for _, in := range steps {
-		if err := w.Tick(in); err != nil {
-			return err
-		}
+	if err := w.Take(steps); err != nil {
+		return err
 	}
 	if !w.dirty.Empty() {
 		g.rest.wake()

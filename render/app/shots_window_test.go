@@ -53,7 +53,7 @@ func newShooter(t *testing.T, width, height int, textScale float64) *shooter {
 
 func (s *shooter) ticks(n int) {
 	for range n {
-		if err := s.w.Tick(s.in); err != nil {
+		if err := s.w.Take([]kit.Input{s.in}); err != nil {
 			s.t.Fatal(err)
 		}
 		s.in.Typed = nil

@@ -32,6 +32,11 @@ type shower interface {
 	Stage() stage.Stage
 }
 
+// worker is a scene in which acts are done.
+type worker interface {
+	Busy() bool
+}
+
 // Window is the program's one window, without the loop that runs it.
 type Window struct {
 	desk  scene.Desk
@@ -131,6 +136,26 @@ func (w *Window) look() iron.Look {
 		l.Pigment = iron.Black
 	}
 	return l
+}
+
+// Take takes the steps of what came in since the last frame. An act that they begin is
+// done before the frame is drawn: what comes of it is on this one and not on the next.
+func (w *Window) Take(steps []kit.Input) error {
+	idle := !w.busy()
+	for _, in := range steps {
+		if err := w.Tick(in); err != nil {
+			return err
+		}
+	}
+	if idle && w.busy() {
+		return w.Tick(quiet(steps[len(steps)-1]))
+	}
+	return nil
+}
+
+func (w *Window) busy() bool {
+	s, ok := w.top().(worker)
+	return ok && s.Busy()
 }
 
 // Tick takes what came in and lets the scene do one tick.
