@@ -17,6 +17,8 @@ type metal struct {
 	metal, colour int
 	face          *iron.Face
 	seen          *run.Appearance
+	// inked is that the colour changed since a frame was drawn.
+	inked bool
 }
 
 // follow takes in what the stage shows, and reports whether anything changed.
@@ -42,9 +44,10 @@ func (m *metal) follow(s stage.Stage) bool {
 	case m.colour != s.Colour:
 		m.colour, changed = s.Colour, true
 		m.ink(whole)
-		// What a stone took before the print, a trace, is seen a tick later: the print
+		m.inked = true
+		// What a stone took before the print, a trace, is seen a frame later: the print
 		// does not wait for it.
-	case m.metal != s.Metal:
+	case m.metal != s.Metal && !m.inked:
 		m.metal, changed = s.Metal, true
 		s.Look(m.seen, 0, 0, m.seen.NX, m.seen.NY)
 		m.face.Show(m.seen, whole)

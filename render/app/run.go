@@ -132,7 +132,7 @@ func (g *game) Update() error {
 	if err := w.Take(steps); err != nil {
 		return err
 	}
-	if !w.dirty.Empty() {
+	if len(w.dirty) > 0 {
 		g.rest.wake()
 	}
 	return nil

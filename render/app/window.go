@@ -61,7 +61,7 @@ type Window struct {
 	chartOf     *stage.Map  // that it shows
 	chartOn     *iron.Face
 	noise       noise
-	dirty       kit.Rect
+	dirty       kit.Apart
 	drawn       image.Point // size of what was last drawn on
 }
 
@@ -161,7 +161,7 @@ func (w *Window) busy() bool {
 // Tick takes what came in and lets the scene do one tick.
 func (w *Window) Tick(in kit.Input) error {
 	if in.Size != w.ui.Size() {
-		w.dirty = in.Size
+		w.dirty = kit.Apart{in.Size}
 	}
 	w.ui.Begin(in)
 	next := w.top().Tick(w.ui)
@@ -172,7 +172,9 @@ func (w *Window) Tick(in kit.Input) error {
 		w.follow(st)
 	}
 	w.noise.follow(w.ui, st)
-	w.dirty = w.dirty.Around(w.ui.TakeDirty())
+	for _, r := range w.ui.TakeDirty() {
+		w.dirty = w.dirty.With(r)
+	}
 	return w.goTo(next)
 }
 
@@ -182,7 +184,7 @@ func (w *Window) follow(s stage.Stage) {
 	changed := w.metal.follow(s)
 	if changed || w.bench.Stale(w.view(s.View), w.scene(s)) || !w.over.Same(&s.Over) {
 		w.over = s.Over
-		w.dirty = w.dirty.Around(points(s.View.Dst))
+		w.dirty = w.dirty.With(points(s.View.Dst))
 	}
 }
 
@@ -215,14 +217,21 @@ func (w *Window) scene(s stage.Stage) iron.Scene {
 // same size, and reports whether there was anything.
 func (w *Window) Paint(dst *ebiten.Image) bool {
 	if size := dst.Bounds().Size(); size != w.drawn {
-		w.drawn, w.dirty = size, w.ui.Size()
+		w.drawn, w.dirty = size, kit.Apart{w.ui.Size()}
 	}
-	if w.dirty.Empty() {
-		return false
+	w.metal.inked = false
+	dirty := w.dirty
+	w.dirty = nil
+	for _, r := range dirty {
+		w.paintIn(dst, r)
 	}
+	return len(dirty) > 0
+}
+
+// paintIn draws all that is seen in a rectangle and close round it.
+func (w *Window) paintIn(dst *ebiten.Image, r kit.Rect) {
 	const margin = 4 // the ring of the focus reaches out of its node
-	clip := kit.Rect{X: w.dirty.X - margin, Y: w.dirty.Y - margin, W: w.dirty.W + 2*margin, H: w.dirty.H + 2*margin}.Meets(w.ui.Size())
-	w.dirty = kit.Rect{}
+	clip := kit.Rect{X: r.X - margin, Y: r.Y - margin, W: r.W + 2*margin, H: r.H + 2*margin}.Meets(w.ui.Size())
 	k := w.paint.Pixels
 	part := dst.SubImage(image.Rect(int(clip.X*k), int(clip.Y*k), int((clip.X+clip.W)*k+.999), int((clip.Y+clip.H)*k+.999))).(*ebiten.Image)
 	ground := w.paint.Theme.Of(palette.Granite)
@@ -243,7 +252,6 @@ func (w *Window) Paint(dst *ebiten.Image) bool {
 		part.Fill(ground)
 	}
 	w.paint.Draw(part, w.ui.Nodes(), clip)
-	return true
 }
 
 // around fills m but for what will be drawn over in full.

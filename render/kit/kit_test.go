@@ -2,6 +2,7 @@ package kit_test
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"github.com/before-iron/beforeiron/assets/palette"
@@ -311,12 +312,12 @@ func TestNothingChangesNothingDirty(t *testing.T) {
 	d.ticks(5)
 	d.u.TakeDirty()
 	d.ticks(100)
-	if r := d.u.TakeDirty(); !r.Empty() {
+	if r := d.u.TakeDirty(); len(r) > 0 {
 		t.Errorf("idle, yet %v is to be drawn again", r)
 	}
 	d.f.depth = 7
 	d.ticks(1)
-	if r := d.u.TakeDirty(); r != d.node("depth").Rect {
+	if r := d.u.TakeDirty(); !slices.Equal(r, kit.Apart{d.node("depth").Rect}) {
 		t.Errorf("a slider moved: %v is to be drawn again, want its own %v", r, d.node("depth").Rect)
 	}
 }
@@ -330,7 +331,7 @@ func TestADialogIsDrawnWithTheWholeWindow(t *testing.T) {
 		d.u.TakeDirty()
 		d.f.open = open
 		d.ticks(1)
-		if r := d.u.TakeDirty(); r != d.u.Size() {
+		if r := d.u.TakeDirty(); !slices.Equal(r, kit.Apart{d.u.Size()}) {
 			t.Errorf("a dialog, %v: %v is to be drawn again, want all of %v", open, r, d.u.Size())
 		}
 	}

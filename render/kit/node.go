@@ -113,18 +113,31 @@ func same(a, b *Node) bool {
 		slices.Equal(a.Lines, b.Lines) && slices.EqualFunc(a.Art, b.Art, sameMark)
 }
 
-// Changed is the rectangle round everything in which two lists of nodes differ;
-// empty when they look alike.
-func Changed(a, b []Node) Rect {
-	var out Rect
-	for i := range max(len(a), len(b)) {
-		switch {
-		case i >= len(a):
-			out = out.Around(b[i].Visible())
-		case i >= len(b):
-			out = out.Around(a[i].Visible())
-		case !same(&a[i], &b[i]):
-			out = out.Around(a[i].Visible()).Around(b[i].Visible())
+// changed adds to out where two lists of nodes would be painted differently.
+func changed(out Apart, a, b []Node) Apart {
+	for len(a) > 0 && len(b) > 0 && same(&a[0], &b[0]) {
+		a, b = a[1:], b[1:]
+	}
+	for len(a) > 0 && len(b) > 0 && same(&a[len(a)-1], &b[len(b)-1]) {
+		a, b = a[:len(a)-1], b[:len(b)-1]
+	}
+	was := make(map[string]*Node, len(a))
+	for i := range a {
+		if double := was[a[i].ID]; double != nil {
+			out = out.With(double.Visible())
+		}
+		was[a[i].ID] = &a[i]
+	}
+	for i := range b {
+		if old := was[b[i].ID]; old != nil && same(old, &b[i]) {
+			delete(was, old.ID)
+			continue
+		}
+		out = out.With(b[i].Visible())
+	}
+	for i := range a {
+		if was[a[i].ID] != nil {
+			out = out.With(a[i].Visible())
 		}
 	}
 	return out

@@ -44,6 +44,26 @@ func (r Rect) Around(o Rect) Rect {
 // Empty reports whether there is nothing inside.
 func (r Rect) Empty() bool { return r.W <= 0 || r.H <= 0 }
 
+// Apart are rectangles of which no two have a part in common.
+type Apart []Rect
+
+// With is the rectangles and one more; those that it meets are taken in by one round
+// all of them.
+func (a Apart) With(r Rect) Apart {
+	if r.Empty() {
+		return a
+	}
+	for i := 0; i < len(a); i++ {
+		if a[i].Meets(r).Empty() {
+			continue
+		}
+		r = r.Around(a[i])
+		a = append(a[:i], a[i+1:]...)
+		i = -1 // it may meet now what it did not
+	}
+	return append(a, r)
+}
+
 // Left, Right, Top and Bottom cut a strip of the given breadth off one side and
 // return it with what remains.
 func (r Rect) Left(w float64) (strip, rest Rect) {

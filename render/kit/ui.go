@@ -18,7 +18,7 @@ type UI struct {
 	acts     [keys]bool
 
 	nodes, last []Node
-	dirty       Rect
+	dirty       Apart
 
 	focus     string
 	sought    string // to be scrolled to once it is there
@@ -157,7 +157,7 @@ func (u *UI) End() []Node {
 	u.topLayer = top
 	u.keepFocus()
 	u.showTip()
-	u.dirty = u.dirty.Around(Changed(u.last, u.nodes))
+	u.dirty = changed(u.dirty, u.last, u.nodes)
 	if dialogs(u.last) != dialogs(u.nodes) {
 		u.Spoil() // one dims all that is below it
 	}
@@ -177,15 +177,15 @@ func dialogs(nodes []Node) int {
 // Nodes are the nodes of the last tick.
 func (u *UI) Nodes() []Node { return u.nodes }
 
-// TakeDirty is the rectangle round all that changed since it was last taken.
-func (u *UI) TakeDirty() Rect {
+// TakeDirty is where something changed since it was last taken.
+func (u *UI) TakeDirty() Apart {
 	d := u.dirty
-	u.dirty = Rect{}
+	u.dirty = nil
 	return d
 }
 
 // Spoil marks everything as changed.
-func (u *UI) Spoil() { u.dirty = u.in.Size }
+func (u *UI) Spoil() { u.dirty = Apart{u.in.Size} }
 
 // Enter begins another scene: nothing is focused, held or scrolled.
 func (u *UI) Enter() {

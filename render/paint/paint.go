@@ -50,6 +50,7 @@ func (p *Painter) Draw(dst *ebiten.Image, nodes []kit.Node, clip kit.Rect) {
 	}
 	for i := range nodes {
 		n := &nodes[i]
+		p.keep(n)
 		seen := n.Visible()
 		if n.Role == kit.RoleDialog {
 			seen = clip // it dims what is below
@@ -69,6 +70,16 @@ func (p *Painter) Draw(dst *ebiten.Image, nodes []kit.Node, clip kit.Rect) {
 		if !m.used {
 			m.image.Deallocate()
 			delete(p.images, k)
+		}
+	}
+}
+
+// keep keeps the pictures of a node on the graphics card, though it lie outside of what
+// is drawn now.
+func (p *Painter) keep(n *kit.Node) {
+	for i := range n.Art {
+		if m := p.images[n.Art[i].Image]; m != nil {
+			m.used = true
 		}
 	}
 }
@@ -281,14 +292,13 @@ func (p *Painter) pixels(dst *ebiten.Image, a *kit.Mark) {
 	}
 	m := p.images[a.Image]
 	if m == nil {
-		m = &picture{image: ebiten.NewImage(a.Image.W, a.Image.H), version: a.Image.Version - 1}
+		m = &picture{image: ebiten.NewImage(a.Image.W, a.Image.H), version: a.Image.Version - 1, used: true}
 		p.images[a.Image] = m
 	}
 	if m.version != a.Image.Version {
 		m.image.WritePixels(a.Image.Pix)
 		m.version = a.Image.Version
 	}
-	m.used = true
 	op := &ebiten.DrawImageOptions{Filter: ebiten.FilterLinear}
 	x0, y0, x1, y1 := a.Points[0].X, a.Points[0].Y, a.Points[1].X, a.Points[1].Y
 	op.GeoM.Scale((x1-x0)*p.Pixels/float64(a.Image.W), (y1-y0)*p.Pixels/float64(a.Image.H))
