@@ -345,16 +345,7 @@ func read(r *blue.Reading) print {
 			if n+1 < len(begins) {
 				to = begins[n+1]
 			}
-			metal, coloured := 0, 0
-			for k := j*r.NX + from; k < j*r.NX+to; k++ {
-				if r.Mask != nil && !r.Mask[k] {
-					continue
-				}
-				metal++
-				if r.Coloured(k) {
-					coloured++
-				}
-			}
+			coloured, metal := r.ColouredIn(j*r.NX+from, j*r.NX+to)
 			t, along := row+tileOf(from), from*3/r.NX
 			cells[t] += float64(metal)
 			p.tiles[t] += float64(coloured)

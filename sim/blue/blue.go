@@ -78,8 +78,26 @@ type Reading struct {
 
 // Coloured reports whether cell k counts as marked: it took colour, or is a
 // pale summit inside a rim; with the colour on the part, it was rubbed bright.
-func (r *Reading) Coloured(k int) bool {
-	return r.Shine[k] >= PaleAt || r.Colour[k] > 0 && !r.OnPart
+func (r *Reading) Coloured(k int) bool { return r.marked(r.Colour[k], r.Shine[k]) }
+
+func (r *Reading) marked(colour, shine uint8) bool {
+	return shine >= PaleAt || colour > 0 && !r.OnPart
+}
+
+// ColouredIn is the number of coloured cells from one up to another, and of those
+// that are metal.
+func (r *Reading) ColouredIn(from, to int) (coloured, metal int) {
+	shine := r.Shine[from:to]
+	metal = to - from
+	for i, c := range r.Colour[from:to] {
+		switch {
+		case r.Mask != nil && !r.Mask[from+i]:
+			metal--
+		case r.marked(c, shine[i]):
+			coloured++
+		}
+	}
+	return coloured, metal
 }
 
 // Marks writes the coloured cells to mask (allocated when nil) and returns it
@@ -89,8 +107,9 @@ func (r *Reading) Marks(mask []bool) ([]bool, int) {
 		mask = make([]bool, len(r.Colour))
 	}
 	n := 0
-	for k := range mask {
-		mask[k] = r.Coloured(k)
+	shine := r.Shine[:len(mask)]
+	for k, c := range r.Colour[:len(mask)] {
+		mask[k] = r.marked(c, shine[k])
 		if mask[k] {
 			n++
 		}

@@ -103,7 +103,7 @@ func (c *PointCount) frames(side float64) []Frame {
 		acc[b1*nx+a1]++
 	}
 	whole := c.wholeFrames(xs, ys, side)
-	var out []Frame
+	out := make([]Frame, 0, len(xs)*len(ys))
 	for b := range ys {
 		for a := range xs {
 			k := b*nx + a
