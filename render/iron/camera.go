@@ -31,16 +31,16 @@ func (c *camera) look(f *Face, v View, p Pigment, spare **ebiten.Image) {
 	}
 	if len(stale) != 1 || !v.Dst.In(stale[0]) {
 		relief, cover := f.changedSince(c.version)
-		if !cover.Empty() {
-			r := c.pixelsOf(f, cover)
+		for _, cells := range cover {
+			r := c.pixelsOf(f, cells)
 			staleFilm = append(staleFilm, r)
 			// The edges of pigment are part of the relief.
 			stale = append(stale, r.Inset(-1))
 		}
-		if !relief.Empty() {
-			stale = append(stale, c.pixelsOf(f, relief))
+		for _, cells := range relief {
+			stale = append(stale, c.pixelsOf(f, cells))
 			if f.levelFor(v.PxPerMM).cell > 1 {
-				staleFilm = append(staleFilm, c.pixelsOf(f, relief)) // the spread of slopes
+				staleFilm = append(staleFilm, c.pixelsOf(f, cells)) // the spread of slopes
 			}
 		}
 	}

@@ -21,7 +21,8 @@ type Face struct {
 	mask           []bool
 
 	film    float64 // um
-	dulled  string  // contrast colour under the film; empty for none
+	inked   inked
+	dulled  string // contrast colour under the film; empty for none
 	levels  []*level
 	outline *outline
 	scratch []byte // a band of texels being packed
@@ -33,7 +34,7 @@ type Face struct {
 
 // change is that relief or cover of some cells is new.
 type change struct {
-	cells image.Rectangle
+	cells []image.Rectangle
 	what  what
 }
 
@@ -144,7 +145,7 @@ func (f *Face) Show(a *run.Appearance, cells image.Rectangle) {
 	if cells.Empty() {
 		return
 	}
-	f.changed(cells, reliefOnly)
+	f.changed(reliefOnly, cells)
 	cells = f.whole(cells)
 	f.write(cells, reliefOnly, func() packRow { return newPacker(a, cells.Min.X, cells.Max.X).relief })
 }
@@ -152,10 +153,18 @@ func (f *Face) Show(a *run.Appearance, cells image.Rectangle) {
 // Print takes over colour and shine of the given cells of a reading.
 func (f *Face) Print(r *blue.Reading, cells image.Rectangle) {
 	cells = cells.Intersect(f.all())
-	if cells.Empty() {
+	if r.Film != f.film || r.Contrast != f.dulled {
+		f.inked.forget() // a film of another thickness looks different everywhere
+	}
+	fresh := f.inked.differing(r, cells)
+	if len(fresh) == 0 {
 		return
 	}
-	f.changed(cells, coverOnly)
+	f.changed(coverOnly, fresh...)
+	cells = image.Rectangle{}
+	for _, c := range fresh {
+		cells = cells.Union(c)
+	}
 	cells = f.whole(cells)
 	f.film, f.dulled = r.Film, r.Contrast
 	f.write(cells, coverOnly, func() packRow {
@@ -172,13 +181,14 @@ func (f *Face) Print(r *blue.Reading, cells image.Rectangle) {
 // Wipe takes all pigment off.
 func (f *Face) Wipe() {
 	f.dulled = ""
+	f.inked.forget()
 	f.write(f.all(), coverOnly, func() packRow {
 		return func(j, i0, i1 int, out []byte) {
 			clear(out)
 			f.metalRow(j, i0, out)
 		}
 	})
-	f.changed(f.all(), coverOnly)
+	f.changed(coverOnly, f.all())
 }
 
 // whole grows cells to blocks of two by two, so that a block of the second level
@@ -204,7 +214,7 @@ func (f *Face) metalRow(j, i0 int, texels []byte) {
 	}
 }
 
-func (f *Face) changed(cells image.Rectangle, w what) {
+func (f *Face) changed(w what, cells ...image.Rectangle) {
 	f.version++
 	f.changes = append(f.changes, change{cells, w})
 	if len(f.changes) > changesKept {
@@ -214,19 +224,35 @@ func (f *Face) changed(cells image.Rectangle, w what) {
 
 // changedSince is the cells whose relief, and those whose cover, changed after a
 // version.
-func (f *Face) changedSince(version int) (relief, cover image.Rectangle) {
+func (f *Face) changedSince(version int) (relief, cover []image.Rectangle) {
 	n := f.version - version
 	if n > len(f.changes) {
-		return f.all(), f.all()
+		return []image.Rectangle{f.all()}, []image.Rectangle{f.all()}
 	}
 	for _, c := range f.changes[len(f.changes)-n:] {
 		if c.what == reliefOnly {
-			relief = relief.Union(c.cells)
+			relief = append(relief, c.cells...)
 		} else {
-			cover = cover.Union(c.cells)
+			cover = append(cover, c.cells...)
 		}
 	}
-	return relief, cover
+	return fewer(relief), fewer(cover)
+}
+
+// fewer is rectangles, or one round them where they are so many that it is drawn
+// sooner.
+func fewer(rs []image.Rectangle) []image.Rectangle {
+	const most = 48
+	var all image.Rectangle
+	size := 0
+	for _, r := range rs {
+		all = all.Union(r)
+		size += r.Dx() * r.Dy()
+	}
+	if len(rs) > most || size > all.Dx()*all.Dy() {
+		return []image.Rectangle{all}
+	}
+	return rs
 }
 
 // what of a level is written.

@@ -4,6 +4,8 @@ import (
 	"image"
 	"math"
 	"math/rand/v2"
+	"reflect"
+	"slices"
 	"testing"
 
 	"github.com/before-iron/beforeiron/sim/run"
@@ -126,24 +128,87 @@ func TestChangesAreKeptAndThenGivenUp(t *testing.T) {
 	a, r := scraped(100, 80, .2, nil)
 	f := NewFace(a)
 	was := f.version
-	if relief, cover := f.changedSince(was); !relief.Empty() || !cover.Empty() {
-		t.Fatalf("nothing changed, and yet %v and %v", relief, cover)
+	changed := func() [2][]image.Rectangle {
+		relief, cover := f.changedSince(was)
+		return [2][]image.Rectangle{relief, cover}
 	}
+	want := func(what string, want [2][]image.Rectangle) {
+		t.Helper()
+		if got := changed(); !reflect.DeepEqual(got, want) {
+			t.Fatalf("%s: relief and cover of %v changed, want %v", what, got, want)
+		}
+	}
+	want("nothing was shown", [2][]image.Rectangle{})
 	f.Show(a, image.Rect(10, 10, 12, 12))
-	f.Show(a, image.Rect(40, 30, 41, 31))
+	f.Show(a, image.Rect(90, 70, 91, 71))
 	f.Print(r, image.Rect(5, 6, 7, 8))
-	relief, cover := f.changedSince(was)
-	if want := image.Rect(10, 10, 41, 31).Inset(-layReach - evenReach); relief != want {
-		t.Fatalf("relief of %v changed, want %v", relief, want)
-	}
-	if want := image.Rect(5, 6, 7, 8); cover != want {
-		t.Fatalf("cover of %v changed, want %v", cover, want)
-	}
+	reach := -layReach - evenReach
+	want("two places and a print", [2][]image.Rectangle{
+		{image.Rect(10, 10, 12, 12).Inset(reach).Intersect(f.all()), image.Rect(90, 70, 91, 71).Inset(reach).Intersect(f.all())},
+		{image.Rect(5, 6, 7, 8)},
+	})
 	for range changesKept {
 		f.Show(a, image.Rect(1, 1, 2, 2))
 	}
-	if relief, cover := f.changedSince(was); relief != f.all() || cover != f.all() {
-		t.Fatalf("too far behind, and yet only %v and %v", relief, cover)
+	want("too far behind", [2][]image.Rectangle{{f.all()}, {f.all()}})
+}
+
+// Of a print that is like the last nothing is new; else every cell that differs lies in
+// a rectangle, and no rectangle takes in a block without one.
+func TestOfAPrintWhatDiffersIsNew(t *testing.T) {
+	a, r := scraped(700, 500, .2, nil)
+	f := NewFace(a)
+	f.Print(r, f.all())
+	rng := rand.New(rand.NewPCG(5, 5))
+	for round := range 20 {
+		was := f.version
+		blocks := map[image.Point]bool{}
+		for range round * round / 4 {
+			k := rng.IntN(len(r.Colour))
+			of := r.Colour
+			if rng.IntN(2) == 0 {
+				of = r.Shine
+			}
+			of[k]++
+			blocks[image.Pt(k%700/inkBlock, k/700/inkBlock)] = true
+		}
+		f.Print(r, f.all())
+		_, cover := f.changedSince(was)
+		if len(blocks) == 0 && len(cover) > 0 {
+			t.Fatalf("a print like the last: %v is new", cover)
+		}
+		if len(cover) == 1 && len(blocks) > 48 {
+			continue // so much that it is one rectangle
+		}
+		for j := range 8 {
+			for i := range 11 {
+				block := image.Rect(i*inkBlock, j*inkBlock, (i+1)*inkBlock, (j+1)*inkBlock).Intersect(f.all())
+				times := 0
+				for _, c := range cover {
+					if block.In(c) {
+						times++
+					} else if block.Overlaps(c) {
+						t.Fatalf("%v takes in a part of block %v", c, block)
+					}
+				}
+				differs := blocks[image.Pt(i, j)]
+				if differs && times != 1 || !differs && times > 0 {
+					t.Fatalf("round %d: block %v differs: %v; it is in %d of %v", round, block, differs, times, cover)
+				}
+			}
+		}
+	}
+	was := f.version
+	r.Film++
+	f.Print(r, f.all())
+	if _, cover := f.changedSince(was); !slices.Equal(cover, []image.Rectangle{f.all()}) {
+		t.Errorf("with another film %v is new, want the whole face", cover)
+	}
+	f.Wipe()
+	was = f.version
+	f.Print(r, f.all())
+	if _, cover := f.changedSince(was); !slices.Equal(cover, []image.Rectangle{f.all()}) {
+		t.Errorf("after a wipe %v is new, want the whole face", cover)
 	}
 }
 

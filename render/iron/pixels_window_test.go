@@ -92,6 +92,20 @@ func TestChangesLeaveWhatAFreshDrawingShows(t *testing.T) {
 		if share, _ := unlike(got, old); share == 0 {
 			t.Errorf("%g px/mm: the stroke is not seen", scale)
 		}
+		old = got
+		for k := range r.Colour {
+			if x, y := r.X(k%r.NX), r.Y(k/r.NX); math.Hypot(x-50, y-35) < 6 || math.Hypot(x-58, y-44) < 20/scale {
+				r.Colour[k] = 255 - r.Colour[k]
+			}
+		}
+		f.Print(r, f.all())
+		got = picture(t, 640, 480, func(m *ebiten.Image) { b.Draw(m, v, onBench(f, v)) })
+		if share, at := unlike(got, fresh()); share > .05 {
+			t.Errorf("%g px/mm: after a print that differs in places %.2f of a thousand pixels are off, the first at %v", scale, share, at)
+		}
+		if share, _ := unlike(got, old); share == 0 {
+			t.Errorf("%g px/mm: the print is not seen", scale)
+		}
 		for range 3 {
 			v.X += 17 / scale
 			v.Y -= 5 / scale
