@@ -156,8 +156,13 @@ func (f *Face) Print(r *blue.Reading, cells image.Rectangle) {
 	if r.Film != f.film || r.Contrast != f.dulled {
 		f.inked.forget() // a film of another thickness looks different everywhere
 	}
-	fresh := f.inked.differing(r, cells)
-	if len(fresh) == 0 {
+	fresh := []image.Rectangle{cells}
+	if cells == f.all() {
+		fresh = f.inked.differing(r)
+	} else {
+		f.inked.unsure(cells, f.nx) // of the rest of its blocks nobody says that they are as they were
+	}
+	if len(fresh) == 0 || fresh[0].Empty() {
 		return
 	}
 	f.changed(coverOnly, fresh...)

@@ -199,6 +199,12 @@ func TestOfAPrintWhatDiffersIsNew(t *testing.T) {
 		}
 	}
 	was := f.version
+	f.Print(r, image.Rect(70, 10, 71, 11))
+	f.Print(r, f.all())
+	if _, cover := f.changedSince(was); !slices.Equal(cover, []image.Rectangle{image.Rect(64, 0, 128, 64)}) {
+		t.Errorf("after a print of a cell, and one of all, %v is new, want the cell's whole block", cover)
+	}
+	was = f.version
 	r.Film++
 	f.Print(r, f.all())
 	if _, cover := f.changedSince(was); !slices.Equal(cover, []image.Rectangle{f.all()}) {

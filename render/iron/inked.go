@@ -20,25 +20,39 @@ const inkBlock = 64
 // forget makes every block differ from the next print.
 func (k *inked) forget() { k.sums = nil }
 
-// differing takes over the colour in the blocks of some cells and lists what of the
-// cells lies in blocks that differ, those side by side in one rectangle.
-func (k *inked) differing(r *blue.Reading, cells image.Rectangle) (out []image.Rectangle) {
+// unsure does so with the blocks of some cells of a face that is nx cells long.
+func (k *inked) unsure(cells image.Rectangle, nx int) {
+	if k.sums == nil {
+		return
+	}
+	nx = (nx + inkBlock - 1) / inkBlock
+	for j := cells.Min.Y / inkBlock; j*inkBlock < cells.Max.Y; j++ {
+		for i := cells.Min.X / inkBlock; i*inkBlock < cells.Max.X; i++ {
+			k.sums[j*nx+i] = 0
+		}
+	}
+}
+
+// differing takes over the colour of a whole face and lists the blocks that differ,
+// those side by side in one rectangle.
+func (k *inked) differing(r *blue.Reading) (out []image.Rectangle) {
+	all := image.Rect(0, 0, r.NX, r.NY)
 	nx, ny := (r.NX+inkBlock-1)/inkBlock, (r.NY+inkBlock-1)/inkBlock
 	if k.sums == nil {
 		k.seed, k.sums = maphash.MakeSeed(), make([]uint64, nx*ny)
 	}
 	above := map[[2]int]int{} // the runs that reach down to this row, by their ends: where in out
-	for j := cells.Min.Y / inkBlock; j*inkBlock < cells.Max.Y; j++ {
+	for j := range ny {
 		here := map[[2]int]int{}
-		for i := cells.Min.X / inkBlock; i*inkBlock < cells.Max.X; i++ {
+		for i := 0; i < nx; i++ {
 			from := i
-			for i*inkBlock < cells.Max.X && k.renew(r, i, j, nx) {
+			for i < nx && k.renew(r, i, j, nx) {
 				i++
 			}
 			if i == from {
 				continue
 			}
-			run := image.Rect(from*inkBlock, j*inkBlock, i*inkBlock, (j+1)*inkBlock).Intersect(cells)
+			run := image.Rect(from*inkBlock, j*inkBlock, i*inkBlock, (j+1)*inkBlock).Intersect(all)
 			at, ok := above[[2]int{from, i}]
 			if ok {
 				out[at] = out[at].Union(run)
