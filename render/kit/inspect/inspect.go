@@ -31,6 +31,17 @@ func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
 		if n.Target() && n.Role != kit.RoleScroll && (n.Rect.W < kit.MinTarget-.01 || n.Rect.H < kit.MinTarget-.01) {
 			say(n, "is %.0f by %.0f, too small to press", n.Rect.W, n.Rect.H)
 		}
+		if n.Stop() && n.Role != kit.RoleCanvas {
+			ring := n.Ringed()
+			if !ring.Within(window) {
+				say(n, "the ring of the focus leaves the window: %v", ring)
+			}
+			for k := i + 1; k < len(nodes); k++ {
+				if o := &nodes[k]; o.Layer() == n.Layer() && o.Role != kit.RoleMore && !ring.Inset(.7).Meets(o.Visible()).Empty() {
+					say(n, "%s %q lies on the ring of the focus", o.Role, o.ID)
+				}
+			}
+		}
 		line := n.Type.Size * textScale * fonts.LineHeight
 		if len(n.Lines) > 0 {
 			if !n.TextBox.Within(n.Rect) {
