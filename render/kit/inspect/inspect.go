@@ -59,6 +59,9 @@ func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
 				say(n, "%q has a character that the face lacks", l)
 			}
 		}
+		if own := textExtent(n, textScale); n.Target() && len(n.Lines) > 0 && (own.X < n.Rect.X+edgeRoom-.01 || own.X+own.W > n.Rect.X+n.Rect.W-edgeRoom+.01) {
+			say(n, "its words touch its edge: %.1f and %.1f points are left", own.X-n.Rect.X, n.Rect.X+n.Rect.W-own.X-own.W)
+		}
 		words := wordBoxes(n, textScale)
 		for k, w := range words {
 			if !w.Within(n.Rect.Inset(-1)) {
@@ -82,6 +85,9 @@ func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
 	}
 	return out
 }
+
+// edgeRoom is what the words of a control leave free at its left and right, points.
+const edgeRoom = 4.0
 
 // mayCover reports whether n may lie on o.
 func mayCover(o, n *kit.Node) bool {
