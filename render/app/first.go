@@ -1,14 +1,19 @@
 package app
 
 import (
-	"fmt"
+	"bytes"
 	"io/fs"
 	"path"
+	"strings"
 
+	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
+	"github.com/before-iron/beforeiron/render/debrief"
+	"github.com/before-iron/beforeiron/render/files"
 	"github.com/before-iron/beforeiron/render/ownpart"
 	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/run"
 )
@@ -78,20 +83,75 @@ func (w *Window) toRun(file string) error {
 	return nil
 }
 
-// dropped takes the first file that was dropped on the window.
-func (w *Window) dropped(files fs.FS) {
-	err := fs.WalkDir(files, ".", func(name string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return err
-		}
-		content, err := fs.ReadFile(files, name)
-		if err != nil {
-			return err
-		}
-		w.show(ownpart.Content(&w.desk, w.readPart, path.Base(name), content), true)
-		return fs.SkipAll
-	})
-	if err != nil {
-		w.toShelf(fmt.Sprintf("the file that was dropped cannot be read: %v", err))
+// mostDropped is how many names are looked at in what was dropped: it may be a folder
+// of a whole disk.
+const mostDropped = 200
+
+// dropped takes a file that was dropped on the window: readings as one's own part, a
+// run to look back on. It lies over the scene that is there, in the place of what was
+// dropped before.
+func (w *Window) dropped(in fs.FS) {
+	name, among, err := pick(in)
+	var s Scene
+	switch {
+	case err != nil:
+		s = w.refused(words.Say("own.dropped"), files.Plain(err).Error())
+	case name == "":
+		s = w.refused(words.Say("own.dropped"), words.Say("own.dropped.nothing"))
+	default:
+		s = w.taken(in, name, among)
 	}
+	if _, ok := w.top().(*ownpart.Scene); ok || w.top() == w.onTop {
+		w.leaveTop()
+	}
+	w.show(s, true)
+	w.onTop = s
+}
+
+// pick chooses of what was dropped the first file that can be taken, or else the
+// first, and says whether there were others.
+func pick(in fs.FS) (name string, among bool, err error) {
+	seen, takes := 0, false
+	err = fs.WalkDir(in, ".", func(at string, e fs.DirEntry, err error) error {
+		seen++
+		switch {
+		case err != nil:
+			return err
+		case seen > mostDropped:
+			return fs.SkipAll
+		case e.IsDir():
+			return nil
+		}
+		among = name != ""
+		if can := ownpart.Readings(at) || path.Ext(at) == store.RunEnding; name == "" || can && !takes {
+			name, takes = at, can
+		}
+		return nil
+	})
+	return name, among, err
+}
+
+// taken is the scene for a file that was dropped.
+func (w *Window) taken(in fs.FS, name string, among bool) Scene {
+	base := path.Base(name)
+	ending := path.Ext(base)
+	if ending == ".yaml" || ending == ".yml" {
+		return w.refused(base, words.Say("own.dropped.rubric", "where", w.desk.Store.Where()))
+	}
+	content, err := files.ReadIn(in, name)
+	if err != nil {
+		return w.refused(base, err.Error())
+	}
+	if ending != store.RunEnding {
+		return ownpart.Dropped(&w.desk, w.readPart, base, content, among)
+	}
+	log, err := run.Read(bytes.NewReader(content))
+	if err != nil {
+		return w.refused(base, err.Error())
+	}
+	return debrief.OfLog(&w.desk, strings.TrimSuffix(base, ending), log)
+}
+
+func (w *Window) refused(name, why string) Scene {
+	return ownpart.Refused(&w.desk, w.readPart, name, why)
 }

@@ -4,9 +4,12 @@ package app
 
 import (
 	"bytes"
+	"io/fs"
+	"strings"
 	"testing"
 	"testing/fstest"
 
+	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/debrief"
 	"github.com/before-iron/beforeiron/render/kit"
@@ -212,4 +215,65 @@ func TestDroppedFile(t *testing.T) {
 	s.click("accept")
 	s.ticks(2)
 	on[*bench.Bench](s)
+}
+
+// What else is dropped is taken or refused in words, and lies over the work that it
+// was dropped on; another takes its place.
+func TestDroppedOnTheBench(t *testing.T) {
+	s := newShooter(t, 1280, 800, 1)
+	s.w.readPart = readPart
+	if err := s.w.firstTime(); err != nil {
+		t.Fatal(err)
+	}
+	s.ticks(2)
+	at := on[*bench.Bench](s)
+	files, err := s.w.desk.Store.RunFiles()
+	if err != nil {
+		t.Fatal(err)
+	}
+	mine, err := s.w.desk.Store.Read("runs/" + files[0].Name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	say := func(want string) {
+		t.Helper()
+		s.ticks(2)
+		on[*ownpart.Scene](s)
+		found := false
+		for _, n := range s.w.ui.Nodes() {
+			found = found || strings.Contains(n.Label, want)
+		}
+		if !found {
+			t.Errorf("nothing says %q", want)
+		}
+	}
+	s.w.dropped(fstest.MapFS{"b.csv": {Data: []byte("0,1\n2,3\n")}, "a.png": {}})
+	say("b.csv")
+	say(words.Say("own.among"))
+	s.w.dropped(fstest.MapFS{"broken.run": {Data: []byte("no run\n")}})
+	say("line 1")
+	s.w.dropped(fstest.MapFS{"strict.yaml": {}})
+	say(words.Say("own.dropped.rubric", "where", s.w.desk.Store.Where()))
+	s.w.dropped(fstest.MapFS{"folder": {Mode: fs.ModeDir | 0o755}})
+	say(words.Say("own.dropped.nothing"))
+	s.w.dropped(absent{})
+	say(fs.ErrNotExist.Error())
+	s.w.dropped(fstest.MapFS{"seat-7.run": {Data: mine}})
+	s.ticks(2)
+	on[*debrief.Debrief](s)
+	s.w.dropped(fstest.MapFS{"seat-8.run": {Data: mine}})
+	s.ticks(2)
+	on[*debrief.Debrief](s)
+	s.key(kit.Escape)
+	s.ticks(2)
+	if now := on[*bench.Bench](s); now != at {
+		t.Error("the work that it was dropped on is another")
+	}
+}
+
+// absent is what was dropped and is there no longer.
+type absent struct{}
+
+func (absent) Open(name string) (fs.File, error) {
+	return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
 }

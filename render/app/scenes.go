@@ -32,11 +32,22 @@ func (w *Window) show(s Scene, over bool) {
 				l.Leave()
 			}
 		}
-		w.scenes = nil
+		w.scenes, w.onTop = nil, nil
 	}
 	w.scenes = append(w.scenes, s)
 	w.ui.Enter()
 	w.ui.Spoil()
+}
+
+// leaveTop takes the scene away that is shown; another is to be shown then.
+func (w *Window) leaveTop() {
+	if l, ok := w.top().(interface{ Leave() }); ok {
+		l.Leave()
+	}
+	if w.top() == w.onTop {
+		w.onTop = nil
+	}
+	w.scenes = w.scenes[:len(w.scenes)-1]
 }
 
 // goTo goes to the scene that is asked for.
@@ -49,10 +60,7 @@ func (w *Window) goTo(n scene.Next) error {
 			w.toShelf("")
 			return nil
 		}
-		if l, ok := w.top().(interface{ Leave() }); ok {
-			l.Leave()
-		}
-		w.scenes = w.scenes[:len(w.scenes)-1]
+		w.leaveTop()
 		w.ui.Enter()
 		w.ui.Spoil()
 	case scene.Keys:

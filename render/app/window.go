@@ -45,6 +45,7 @@ type Window struct {
 	paint *paint.Painter
 
 	scenes []Scene // the one shown last, and those to go back to
+	onTop  Scene   // of those, what was dropped on the window
 
 	readPart ownpart.Reader
 	lines    float64 // points that the window is high

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/before-iron/beforeiron/assets/palette"
@@ -60,6 +61,8 @@ type Scene struct {
 
 	name    string // of the file that was chosen
 	content []byte
+	unread  bool // its content was not taken
+	among   bool // it was dropped together with others
 	ask     Ask
 	part    *Part
 	unsaid  bool // the file says no unit, so there is no such choice
@@ -94,6 +97,26 @@ func Content(desk *scene.Desk, read Reader, name string, content []byte) *Scene 
 	return s
 }
 
+// Dropped is the scene with a file chosen that was dropped on the window, alone or
+// among others.
+func Dropped(desk *scene.Desk, read Reader, name string, content []byte, among bool) *Scene {
+	s := Content(desk, read, name, content)
+	s.among = among
+	return s
+}
+
+// Refused is the scene with what was dropped on the window and not taken, and why.
+func Refused(desk *scene.Desk, read Reader, name, why string) *Scene {
+	s := New(desk, read)
+	s.refuse(name, why)
+	return s
+}
+
+// Readings reports whether a file of that name can hold readings.
+func Readings(name string) bool {
+	return slices.Contains(endings, strings.ToLower(filepath.Ext(name)))
+}
+
 // endings of files that can hold readings.
 var endings = []string{".csv", ".txt", ".sdf", ".x3p"}
 
@@ -105,8 +128,14 @@ func (s *Scene) open(folder string) {
 
 // choose takes a file.
 func (s *Scene) choose(name string, content []byte) {
-	s.name, s.content, s.unsaid, s.ask.Unit = name, content, false, ""
+	s.name, s.content, s.unread, s.among, s.unsaid, s.ask.Unit = name, content, false, false, false, ""
 	s.again()
+}
+
+// refuse takes a file whose content is not there to be taken.
+func (s *Scene) refuse(name, why string) {
+	s.name, s.content, s.unread, s.among = name, nil, true, false
+	s.part, s.image, s.trouble = nil, nil, why
 }
 
 // again reads the chosen file as it is asked for now.
@@ -217,7 +246,7 @@ func (s *Scene) files(u *kit.UI, r kit.Rect) (next scene.Next) {
 		}
 		content, err := files.Read(path)
 		if err != nil {
-			s.name, s.part, s.trouble = path, nil, err.Error()
+			s.refuse(path, err.Error())
 			break
 		}
 		s.choose(path, content)
@@ -245,11 +274,18 @@ func (s *Scene) preview(u *kit.UI, r kit.Rect) (next scene.Next) {
 	_, body = body.Bottom(gap)
 	c := u.ScrollColumn("preview.column", body, gap-2)
 	c.Heading("name", filepath.Base(s.name))
+	if s.among {
+		c.Text("among", words.Say("own.among"), kit.Body, kit.Caution)
+	}
 	if s.trouble != "" {
 		c.Text("trouble", s.trouble, kit.Body, kit.Caution)
 	}
 	if p := s.part; p != nil {
 		s.shown(u, c, p)
+	}
+	if s.unread {
+		c.Close()
+		return next
 	}
 	before := s.ask
 	c.Name("unit.name", words.Say("own.unit"))

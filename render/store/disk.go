@@ -155,7 +155,7 @@ func (s Store) With(file string) (with Store, name string, err error) {
 	if _, err := os.ReadFile(file); err != nil {
 		return s, "", fmt.Errorf("%s: %w: give the file of a run", file, cause(err))
 	}
-	base := strings.TrimSuffix(filepath.Base(file), runEnding)
+	base := strings.TrimSuffix(filepath.Base(file), RunEnding)
 	own, err := os.Stat(file)
 	if err != nil {
 		return s, "", err
@@ -166,7 +166,7 @@ func (s Store) With(file string) (with Store, name string, err error) {
 	}
 	taken := map[string]bool{}
 	for _, f := range files {
-		name := strings.TrimSuffix(f.Name, runEnding)
+		name := strings.TrimSuffix(f.Name, RunEnding)
 		if other, err := os.Stat(filepath.Join(s.Where(), runFolder, f.Name)); err == nil && os.SameFile(own, other) {
 			return s, name, nil
 		}

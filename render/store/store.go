@@ -50,8 +50,10 @@ type Store struct{ Folder }
 const (
 	settingsFile = "settings.json"
 	runFolder    = "runs"
-	runEnding    = ".run"
 )
+
+// RunEnding is how the name of a run's file ends.
+const RunEnding = ".run"
 
 // Settings reads what the learner has set; the defaults when nothing is set yet.
 // A file that cannot be read is said and answered with the defaults.
@@ -93,7 +95,7 @@ func (s Store) RunFiles() ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
-	files = slices.DeleteFunc(files, func(f File) bool { return !strings.HasSuffix(f.Name, runEnding) })
+	files = slices.DeleteFunc(files, func(f File) bool { return !strings.HasSuffix(f.Name, RunEnding) })
 	slices.SortStableFunc(files, func(a, b File) int {
 		if c := b.Time.Compare(a.Time); c != 0 {
 			return c
@@ -105,7 +107,7 @@ func (s Store) RunFiles() ([]File, error) {
 
 // Load reads the run in a file.
 func (s Store) Load(f File) Saved {
-	saved := Saved{Name: strings.TrimSuffix(f.Name, runEnding), Time: f.Time}
+	saved := Saved{Name: strings.TrimSuffix(f.Name, RunEnding), Time: f.Time}
 	saved.Log, saved.Err = s.Open(saved.Name)
 	return saved
 }
@@ -169,7 +171,7 @@ func (s Store) GoOn(name string, l *run.Log) (io.Writer, error) {
 	return appender{s, runPath(name)}, nil
 }
 
-func runPath(name string) string { return path.Join(runFolder, name+runEnding) }
+func runPath(name string) string { return path.Join(runFolder, name+RunEnding) }
 
 type appender struct {
 	Store
