@@ -2,7 +2,6 @@ package kit
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"github.com/before-iron/beforeiron/assets/palette"
@@ -245,11 +244,6 @@ func (u *UI) ToolHeight(lines int) float64 {
 
 // WordHeight is the height of a tool that is its name alone, on one line.
 func (u *UI) WordHeight() float64 { return math.Ceil(max(MinTarget, u.Line(Small)+4)) }
-
-// ToolsFit reports whether each of these names fits into a tool of the given width.
-func (u *UI) ToolsFit(width float64, labels ...string) bool {
-	return !slices.ContainsFunc(labels, func(l string) bool { return u.toolLines(width, l) == nil })
-}
 
 // ToolHeightIn is the height of each of rows of tools of the given width, in so much
 // height: no higher than their icons where none of their names fits, or not all of

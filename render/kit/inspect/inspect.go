@@ -42,7 +42,7 @@ func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
 				}
 			}
 		}
-		line := n.Type.Size * textScale * fonts.LineHeight
+		line := n.Type.Line(textScale)
 		if len(n.Lines) > 0 {
 			if !n.TextBox.Within(n.Rect) {
 				say(n, "its words leave it")
@@ -52,7 +52,7 @@ func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
 			}
 		}
 		for _, l := range n.Lines {
-			if w := fonts.Width(n.Type.Face, n.Type.Size*textScale, l); w > n.TextBox.W+.5 {
+			if w := n.Type.Width(textScale, l); w > n.TextBox.W+.5 {
 				say(n, "%q takes %.0f of %.0f points", l, w, n.TextBox.W)
 			}
 			if !fonts.Has(n.Type.Face, l) {
@@ -103,8 +103,8 @@ func wordBoxes(n *kit.Node, textScale float64) []kit.Rect {
 		if m.Shape != kit.Words {
 			continue
 		}
-		w := fonts.Width(m.Type.Face, m.Type.Size*textScale, m.Text)
-		out = append(out, kit.Rect{X: startOf(m.Points[0].X, w, m.Align), Y: m.Points[0].Y, W: w, H: m.Type.Size * textScale * fonts.LineHeight})
+		w := m.Type.Width(textScale, m.Text)
+		out = append(out, kit.Rect{X: startOf(m.Points[0].X, w, m.Align), Y: m.Points[0].Y, W: w, H: m.Type.Line(textScale)})
 	}
 	return out
 }
@@ -121,10 +121,10 @@ func startOf(x, w float64, a kit.Align) float64 {
 
 // textExtent is the rectangle that a node's own lines really take.
 func textExtent(n *kit.Node, textScale float64) kit.Rect {
-	h := float64(len(n.Lines)) * n.Type.Size * textScale * fonts.LineHeight
+	h := float64(len(n.Lines)) * n.Type.Line(textScale)
 	var out kit.Rect
 	for _, l := range n.Lines {
-		w := fonts.Width(n.Type.Face, n.Type.Size*textScale, l)
+		w := n.Type.Width(textScale, l)
 		x := n.TextBox.X
 		switch n.Align {
 		case kit.Middle:
