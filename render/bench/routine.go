@@ -130,7 +130,7 @@ func (b *Bench) goThrough() {
 // noneLeft reports whether a print is ticked and the job allows no more.
 func (b *Bench) noneLeft() bool { return b.routine.ticked["rub"] && b.noPrintLeft() }
 
-// stepColumns is how many steps stand side by side.
+// stepColumns is how many steps stand side by side, where their names leave so much room.
 const stepColumns = 4
 
 // routineStrip is the column's second part: the steps to tick, and the film.
@@ -139,15 +139,19 @@ func (b *Bench) routineStrip(u *kit.UI, c *kit.Column) {
 		c.Name("routine", words.Say("bench.routine"))
 	}
 	const between = 4.0
-	width := (c.Width() - (stepColumns-1)*between) / stepColumns
 	var labels []string
 	for _, s := range steps {
 		labels = append(labels, words.Say("bench.step."+s))
 	}
-	height := u.ToolHeightIn(width, math.Inf(1), 1, labels...)
-	part := u.Column(c.Take(math.Ceil(float64(len(steps))/stepColumns)*(height+between)-between), between)
-	for i := 0; i < len(steps); i += stepColumns {
-		for k, rect := range part.Take(height).Columns(stepColumns, between) {
+	columns := stepColumns
+	breadth := func() float64 { return (c.Width() - float64(columns-1)*between) / float64(columns) }
+	for columns > 1 && !u.ToolsFit(breadth(), labels...) {
+		columns--
+	}
+	height := u.ToolHeightIn(breadth(), math.Inf(1), 1, labels...)
+	part := u.Column(c.Take(math.Ceil(float64(len(steps))/float64(columns))*(height+between)-between), between)
+	for i := 0; i < len(steps); i += columns {
+		for k, rect := range part.Take(height).Columns(columns, between) {
 			if i+k >= len(steps) {
 				break
 			}

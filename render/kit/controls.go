@@ -2,6 +2,7 @@ package kit
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/before-iron/beforeiron/assets/palette"
@@ -22,6 +23,8 @@ type Opts struct {
 const (
 	padX = 12.0
 	padY = 8.0
+	// toolSide is what the name of a tool leaves free at either side.
+	toolSide = 4.0
 	// hintGap is between a label and the key shown at its right.
 	hintGap = 10.0
 )
@@ -225,11 +228,11 @@ func Fitted(r Rect, m *Image) Rect {
 // two lines at most; nil where it does not fit so.
 func (u *UI) toolLines(width float64, label string) []string {
 	for _, w := range strings.Fields(label) {
-		if u.Width(Small, w) > width-4 {
+		if u.Width(Small, w) > width-2*toolSide {
 			return nil
 		}
 	}
-	if lines := u.Wrap(Small, label, width-4); len(lines) <= 2 {
+	if lines := u.Wrap(Small, label, width-2*toolSide); len(lines) <= 2 {
 		return lines
 	}
 	return nil
@@ -242,6 +245,11 @@ func (u *UI) ToolHeight(lines int) float64 {
 
 // WordHeight is the height of a tool that is its name alone, on one line.
 func (u *UI) WordHeight() float64 { return math.Ceil(max(MinTarget, u.Line(Small)+4)) }
+
+// ToolsFit reports whether each of these names fits into a tool of the given width.
+func (u *UI) ToolsFit(width float64, labels ...string) bool {
+	return !slices.ContainsFunc(labels, func(l string) bool { return u.toolLines(width, l) == nil })
+}
 
 // ToolHeightIn is the height of each of rows of tools of the given width, in so much
 // height: no higher than their icons where none of their names fits, or not all of

@@ -52,17 +52,14 @@ func (p *Painter) Draw(dst *ebiten.Image, nodes []kit.Node, clip kit.Rect) {
 		n := &nodes[i]
 		p.keep(n)
 		seen := n.Visible()
-		if n.Role == kit.RoleDialog {
+		switch {
+		case n.Role == kit.RoleDialog:
 			seen = clip // it dims what is below
+		case n.Focus:
+			seen = n.Ringed()
 		}
 		if seen = seen.Meets(clip); seen.Empty() {
 			continue
-		}
-		if n.Focus {
-			seen = kit.Rect{X: seen.X - 3, Y: seen.Y - 3, W: seen.W + 6, H: seen.H + 6}.Meets(clip)
-			if !n.Clip.Empty() {
-				seen = seen.Meets(n.Clip)
-			}
 		}
 		p.node(dst.SubImage(p.rect(seen)).(*ebiten.Image), n)
 	}

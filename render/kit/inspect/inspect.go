@@ -31,6 +31,17 @@ func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
 		if n.Target() && n.Role != kit.RoleScroll && (n.Rect.W < kit.MinTarget-.01 || n.Rect.H < kit.MinTarget-.01) {
 			say(n, "is %.0f by %.0f, too small to press", n.Rect.W, n.Rect.H)
 		}
+		if n.Stop() && n.Role != kit.RoleCanvas {
+			ring := n.Ringed()
+			if !ring.Within(window) {
+				say(n, "the ring of the focus leaves the window: %v", ring)
+			}
+			for k := i + 1; k < len(nodes); k++ {
+				if o := &nodes[k]; o.Layer() == n.Layer() && o.Role != kit.RoleMore && !ring.Inset(.7).Meets(o.Visible()).Empty() {
+					say(n, "%s %q lies on the ring of the focus", o.Role, o.ID)
+				}
+			}
+		}
 		line := n.Type.Size * textScale * fonts.LineHeight
 		if len(n.Lines) > 0 {
 			if !n.TextBox.Within(n.Rect) {
@@ -47,6 +58,9 @@ func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
 			if !fonts.Has(n.Type.Face, l) {
 				say(n, "%q has a character that the face lacks", l)
 			}
+		}
+		if own := textExtent(n, textScale); n.Target() && len(n.Lines) > 0 && (own.X < n.Rect.X+edgeRoom-.01 || own.X+own.W > n.Rect.X+n.Rect.W-edgeRoom+.01) {
+			say(n, "its words touch its edge: %.1f and %.1f points are left", own.X-n.Rect.X, n.Rect.X+n.Rect.W-own.X-own.W)
 		}
 		words := wordBoxes(n, textScale)
 		for k, w := range words {
@@ -71,6 +85,9 @@ func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
 	}
 	return out
 }
+
+// edgeRoom is what the words of a control leave free at its left and right, points.
+const edgeRoom = 4.0
 
 // mayCover reports whether n may lie on o.
 func mayCover(o, n *kit.Node) bool {
