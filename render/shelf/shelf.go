@@ -5,6 +5,7 @@ package shelf
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"github.com/before-iron/beforeiron/assets/words"
@@ -210,26 +211,49 @@ func (s *Shelf) begin(u *kit.UI, r kit.Rect) (next scene.Next) {
 		}
 	}
 	c.Name("new.name", words.Say("shelf.new"))
-	today := s.desk.Today()
-	if c.Button("today", words.Say("shelf.today", "date", today.Format("2 January")), kit.Opts{Tip: words.Say("shelf.tip.today")}) {
-		next = s.today()
-	}
-	if c.Button("cards", words.Say("shelf.cards"), kit.Opts{Tip: words.Say("shelf.tip.cards")}) {
-		next = scene.Next{To: scene.Cards}
-	}
-	if c.Button("practice", words.Say("shelf.practice"), kit.Opts{Tip: words.Say("shelf.tip.practice")}) {
-		next = scene.Next{To: scene.Practice}
-	}
-	if c.Button("own", words.Say("shelf.own"), kit.Opts{Tip: words.Say("shelf.tip.own")}) {
-		next = scene.Next{To: scene.OwnPart}
-	}
-	if c.Button("class", words.Say("shelf.class"), kit.Opts{Tip: words.Say("shelf.tip.class")}) {
-		next = scene.Next{To: scene.Class}
+	if n := s.something(c); n.To != scene.Stay {
+		next = n
 	}
 	c.Name("lessons.name", words.Say("shelf.lessons"))
 	for i, l := range s.lessons {
 		if c.Option("lessons", i, l.Title, l.Aim, kit.Opts{}) {
 			next = scene.Next{To: scene.Lesson, Lesson: l}
+		}
+	}
+	return next
+}
+
+// something is what is new: side by side, in two columns where every name fits into
+// half the breadth, so that the lessons below are in sight.
+func (s *Shelf) something(c *kit.Column) (next scene.Next) {
+	u := c.UI
+	ids := []string{"today", "cards", "practice", "own", "class"}
+	half := (c.Width() - c.Gap) / 2
+	labels, halves, widths := make([]string, len(ids)), make([]float64, len(ids)), make([]float64, len(ids))
+	height := u.ControlHeight()
+	for i, id := range ids {
+		labels[i] = words.Say("shelf."+id, "date", s.desk.Today().Format("2 January"))
+		halves[i], widths[i] = half, u.ButtonWidth(labels[i], "")
+		height = max(height, u.HeightIn(min(c.Width(), widths[i]), labels[i], "", false))
+	}
+	if slices.Max(widths) <= half {
+		widths = halves
+	}
+	for i, r := range c.Flow(height, widths...) {
+		if !u.Button(r, ids[i], labels[i], kit.Opts{Tip: words.Say("shelf.tip." + ids[i])}) {
+			continue
+		}
+		switch ids[i] {
+		case "today":
+			next = s.today()
+		case "cards":
+			next = scene.Next{To: scene.Cards}
+		case "practice":
+			next = scene.Next{To: scene.Practice}
+		case "own":
+			next = scene.Next{To: scene.OwnPart}
+		case "class":
+			next = scene.Next{To: scene.Class}
 		}
 	}
 	return next

@@ -42,3 +42,25 @@ func TestAForkToGoOnWithIsNamed(t *testing.T) {
 		t.Errorf("the fork to go on with is called %q", n.Label)
 	}
 }
+
+// What is new stands side by side where there is room, and lessons are in sight without
+// scrolling; the keys go along it in the order in which it is read.
+func TestLessonsAreInSight(t *testing.T) {
+	for _, scale := range []float64{1, 1.5} {
+		s := New(trial.Desk(), NewFront(), "")
+		h := drive.New(1280, 800, scale, func(u *kit.UI) { s.Tick(u) })
+		h.Ticks(2)
+		if n := h.Node("lessons.1"); n == nil || n.Visible().H < n.Rect.H {
+			t.Errorf("at text %v the second lesson is not in sight", scale)
+		}
+		h.UI.FocusOn("today")
+		h.Ticks(1)
+		for _, id := range []string{"cards", "practice", "own", "class", "lessons.0"} {
+			before := h.Node(h.UI.Focused()).Rect
+			h.Key(kit.Tab)
+			if now := h.Node(h.UI.Focused()); now.ID != id || now.Rect.Y < before.Y || now.Rect.Y == before.Y && now.Rect.X < before.X {
+				t.Errorf("at text %v Tab goes to %q at %v from %v, want on to %q", scale, now.ID, now.Rect, before, id)
+			}
+		}
+	}
+}
