@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/before-iron/beforeiron/assets/words"
@@ -117,7 +118,7 @@ func (s *Shelf) read() {
 		}
 		s.runs = append(s.runs, s.desk.Store.Load(s.files[0]))
 		if len(s.files) == 1 {
-			s.rows = tree(s.runs)
+			s.rows = tree(s.runs, s.last())
 		}
 	}
 }
@@ -198,15 +199,10 @@ func (s *Shelf) begin(u *kit.UI, r kit.Rect) (next scene.Next) {
 	u.Panel(r, "begin", words.Say("shelf.begin"))
 	c := u.ScrollColumn("begin.column", r.Inset(gap), gap-2)
 	defer c.Close()
-	if last := s.last(); last != nil {
+	if at := s.last(); at >= 0 {
+		last := &s.runs[at]
 		c.Name("resume.name", words.Say("shelf.resume"))
-		label := s.title(last)
-		for _, row := range s.rows {
-			if &s.runs[row.run] == last && last.Log.Header.Fork != nil {
-				label += "\n" + words.Say("shelf.fork", "cycle", row.cycle) // else it has its parent's name
-			}
-		}
-		if c.Button("resume", label+"\n"+s.state(last), kit.Opts{Tone: kit.Go}) {
+		if c.Button("resume", s.whole(last)+"\n"+s.state(last), kit.Opts{Tone: kit.Go}) {
 			next = scene.Next{To: scene.Bench, Name: last.Name}
 		}
 	}
@@ -270,14 +266,20 @@ func (s *Shelf) today() scene.Next {
 	return scene.Next{}
 }
 
-// last is the run to go on with: the newest that is open.
-func (s *Shelf) last() *store.Saved {
-	for i := range s.runs {
-		if r := &s.runs[i]; r.Log != nil && !r.Log.SignedOff() && r.Log.Header.Physics == run.Physics {
-			return r
-		}
+// last is the place of the run to go on with: the newest that is open; -1 for none.
+func (s *Shelf) last() int {
+	return slices.IndexFunc(s.runs, func(r store.Saved) bool {
+		return r.Log != nil && !r.Log.SignedOff() && r.Log.Header.Physics == run.Physics
+	})
+}
+
+// whole is what a run is called where it stands by itself: a fork has its parent's title,
+// and says that it is another way.
+func (s *Shelf) whole(r *store.Saved) string {
+	if r.Log.Header.Fork == nil {
+		return s.title(r)
 	}
-	return nil
+	return s.title(r) + "\n" + words.Say("shelf.fork", "cycle", forkedAt(r.Log))
 }
 
 // title is what a run is called.
@@ -335,21 +337,14 @@ func (s *Shelf) past(u *kit.UI, r kit.Rect) (next scene.Next) {
 	case len(s.rows) == 0:
 		c.Text("none", words.Say("shelf.none"), kit.Body, kit.Quiet)
 	}
-	last := s.last()
 	for i, row := range s.rows {
 		saved := &s.runs[row.run]
-		if saved == last {
-			continue // it stands at the left, to go on with
-		}
 		label := saved.Name
-		if saved.Log != nil {
-			label = s.title(saved)
-			if f := saved.Log.Header.Fork; f != nil {
-				label = words.Say("shelf.fork", "cycle", row.cycle)
-			}
-		}
-		for range row.depth {
-			label = "→ " + label
+		switch {
+		case saved.Log != nil && row.depth > 0:
+			label = strings.Repeat("→ ", row.depth) + words.Say("shelf.fork", "cycle", forkedAt(saved.Log))
+		case saved.Log != nil:
+			label = s.whole(saved)
 		}
 		if c.Option("runs", i, label, s.state(saved), kit.Opts{Disabled: saved.Log == nil}) {
 			next = scene.Next{To: scene.Debrief, Name: saved.Name}
