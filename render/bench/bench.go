@@ -302,15 +302,16 @@ func (b *Bench) arrange(u *kit.UI) {
 		// Icon and name below each other do not fit as often as there are tools.
 		railWidth = 0
 		for _, t := range slices.Concat(railTools, railDoors, railAway) {
-			railWidth = max(railWidth, math.Ceil(u.Width(kit.Small, words.Say("bench.tool."+t.id)))+14)
+			railWidth = max(railWidth, math.Ceil(u.Width(kit.Small, words.Say("bench.tool."+t.id))))
 		}
-		railWidth = max(railWidth, kit.MinTarget+8)
+		sides := 2 * math.Round(3*u.TextScale) // free at the sides of the broadest
+		railWidth = max(railWidth+sides, kit.MinTarget) + 8
 	}
 	var rest kit.Rect
 	l.rail, rest = all.Left(railWidth)
 	l.column = kit.Rect{}
 	if b.deciding() {
-		columnWidth := math.Round(min(all.W*.42, 312*(1+(u.TextScale-1)*.72)))
+		columnWidth := math.Round(min(all.W*.44, 312*(1+(u.TextScale-1)*.72)))
 		l.column, rest = rest.Right(columnWidth)
 	}
 	l.bar, rest = rest.Bottom(b.barHeight(u, rest.W))

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"github.com/before-iron/beforeiron/assets/palette"
+	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/kit/drive"
@@ -258,13 +259,41 @@ func TestAllowanceUsedUp(t *testing.T) {
 	}
 	b.Type("zr")
 	b.rest()
-	if n := b.Node("go"); !n.Disabled || n.Tip == "" || b.Node("guidance").Tone != kit.Caution {
+	used := words.Say("bench.allowance")
+	if n := b.Node("go"); !n.Disabled || n.Tip != used || flat(b.Node("guidance").Label) != used {
 		t.Errorf("no print is left: routine disabled %v, %q, said %q", n.Disabled, n.Tip, b.Node("guidance").Label)
+	}
+	did := len(b.kinds())
+	b.Type("hr")
+	b.Key(kit.Escape)
+	b.Type("5")
+	b.Drag(b.faceMiddle(), [2]float64{500, 320}, [2]float64{480, 300})
+	b.rest()
+	if len(b.kinds()) != did || b.bench.work.OnMaster() {
+		t.Errorf("no print is left, and %v are done", b.kinds()[did:])
+	}
+	if said := flat(b.Node("guidance").Label); said != used {
+		t.Errorf("a rub by hand is answered by %q", said)
+	}
+	b.Type("1")
+	b.Type("3")
+	b.Drag([2]float64{480, 300}, [2]float64{520, 330}, [2]float64{560, 360})
+	b.rest()
+	if did := b.kinds(); did[len(did)-1] != "cut" {
+		t.Errorf("no print is left, and nothing can be cut: %v", did)
+	}
+	if said := flat(b.Node("guidance").Label); said != used {
+		t.Errorf("a cut that no print can show is answered by %q", said)
 	}
 	b.Type("i")
 	b.rest()
 	if b.Node("instrument") == nil {
 		t.Error("no print is left, and nothing can be measured either")
+	}
+	b.Type("o")
+	b.Ticks(1)
+	if b.bench.dialog != sheetDialog {
+		t.Error("signing off asks for a print first that is not allowed")
 	}
 }
 

@@ -74,18 +74,27 @@ func (b *table) boardIsWell(state string) {
 	}
 }
 
-// Large words keep the names of tools and steps, and what is asked for.
+// Large words keep the names of tools and steps, and what is asked for: its figures in the
+// bar, as far as two lines hold them, and the whole of it beside the checks.
 func TestNamesInLargeWords(t *testing.T) {
-	for _, scale := range []float64{1.5, 2} {
+	for _, scale := range []float64{1.5, 2, 2.5} {
 		b := newTable(t, 1280, 800, scale)
 		b.Ticks(2)
-		for _, id := range []string{"tool.paint", "tool.point", "checks", "go.leave", "step.half", "step.over"} {
+		for _, id := range []string{"tool.paint", "tool.point", "checks", "go.leave", "step.half", "step.predict", "step.over"} {
 			if n := b.Node(id); len(n.Lines) == 0 {
 				t.Errorf("at text %v %q has no name", scale, id)
 			}
 		}
 		if n := b.Node("hours"); !strings.Contains(n.Label, "asked") {
 			t.Errorf("at text %v what is asked for is not said: %q", scale, n.Label)
+		}
+		if n := b.Node("hours"); scale <= 2 && !(strings.Contains(n.Label, "12 in ") && strings.Contains(n.Label, "30 to 50 %")) {
+			t.Errorf("at text %v frame and bearing that are asked for are not said: %q", scale, n.Label)
+		}
+		b.Type("h")
+		b.Ticks(2)
+		if n := b.Node("asked"); n == nil || !strings.Contains(n.Label, "over the block") {
+			t.Errorf("at text %v the checks do not say the whole of what is asked for", scale)
 		}
 	}
 }

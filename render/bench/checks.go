@@ -144,6 +144,10 @@ func (b *Bench) checks(u *kit.UI, c *kit.Column) {
 	}
 	c.Name("warmth.name", words.Say("bench.warmth"))
 	c.Text("warmth", b.warmth(), kit.Body, kit.Plain)
+	if b.stacked(u) { // the bar does not always say the whole of it
+		c.Name("asked.name", words.Say("bench.asked"))
+		c.Text("asked", b.askedFor(), kit.Small, kit.Quiet)
+	}
 }
 
 // warmth is what a contact thermometer shows.

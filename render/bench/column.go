@@ -49,13 +49,19 @@ func (b *Bench) column(u *kit.UI) {
 	}
 }
 
-// asked is what the job asks for, where there is room to have it in sight.
-func (b *Bench) asked(u *kit.UI, r kit.Rect) {
+// askedFor is what the job asks for.
+func (b *Bench) askedFor() string {
 	t := b.work.Run.Header().Setup.Target
 	text := words.Say("bench.asked.points", "points", fmt.Sprint(t.PointsPerIn2), "frame", t.FrameMin, "low", fmt.Sprint(t.AreaPct[0]), "high", fmt.Sprint(t.AreaPct[1]), "film", b.desk.Set.Units.Height(t.FilmUM))
 	if t.BridgedUM > 0 {
 		text += ",\n" + words.Say("bench.asked.bridged", "bridged", b.desk.Set.Units.Height(t.BridgedUM))
 	}
+	return text
+}
+
+// asked says what the job asks for, where there is room to have it in sight.
+func (b *Bench) asked(u *kit.UI, r kit.Rect) {
+	text := b.askedFor()
 	name := math.Ceil(u.Line(kit.Name))
 	need := math.Ceil(u.TextHeight(kit.Small, text, r.W))
 	if name+4+need > r.H {
@@ -130,16 +136,26 @@ func (b *Bench) guidanceHeight(u *kit.UI) float64 {
 // what is asked for: words are large.
 func (b *Bench) stacked(u *kit.UI) bool { return b.desk.Board || u.TextScale >= 1.5 }
 
-// standing is the hours, the prints and what is asked for; on a board the prints,
-// the film and what is asked for, as much of it as stands on one line of the given
-// width.
+// standing is the hours, the prints and what is asked for, as much of it as stands on
+// two lines of the given width; on a board the prints, the film and what is asked for,
+// as much of it as stands on one.
 func (b *Bench) standing(u *kit.UI, width float64) string {
 	_, hours, prints, _ := b.barParts()
 	t := b.work.Run.Header().Setup.Target
 	height := b.desk.Set.Units.Height
 	asked := words.Say("bench.asked.short", "points", fmt.Sprint(t.PointsPerIn2), "film", height(t.FilmUM))
 	if !b.desk.Board {
-		return hours + " · " + prints + " · " + asked
+		stands := hours + " · " + prints + " · "
+		most := max(2, len(u.Wrap(kit.Small, stands+asked, width)))
+		for _, more := range []string{
+			words.Say("bench.asked.bar", "asked", strings.ReplaceAll(b.askedFor(), "\n", " ")),
+			words.Say("bench.asked.figures", "points", fmt.Sprint(t.PointsPerIn2), "frame", t.FrameMin, "low", fmt.Sprint(t.AreaPct[0]), "high", fmt.Sprint(t.AreaPct[1]), "film", height(t.FilmUM)),
+		} {
+			if len(u.Wrap(kit.Small, stands+more, width)) <= most {
+				return stands + more
+			}
+		}
+		return stands + asked
 	}
 	if label, tone := b.label(); tone != kit.Plain {
 		// It is not this iron's print any more: that comes first.

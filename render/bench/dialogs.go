@@ -32,10 +32,10 @@ type blades struct {
 var drives = []string{"push", "power"}
 
 // signOff asks for the sheet; first, once, whether to sign off what no print has
-// shown since it was cut.
+// shown since it was cut, where a print is left to show it.
 func (b *Bench) signOff() {
 	_, fresh := b.work.Run.Reading()
-	if n := b.work.Run.Prints(); !fresh && b.cutSince() && b.staleAsked != n {
+	if n := b.work.Run.Prints(); !fresh && b.cutSince() && b.staleAsked != n && !b.noPrintLeft() {
 		b.staleAsked = n
 		b.dialog = staleDialog
 		return

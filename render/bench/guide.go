@@ -200,12 +200,13 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return words.Say("bench.torn", "line", b.work.Torn), kit.Caution
 	}
 	reading, fresh := b.work.Run.Reading()
-	left, bound := b.work.PrintsLeft()
 	switch {
 	case b.guess != nil:
 		return b.say("bench.say.guess"), kit.Lit
 	case b.rubbing() && b.work.OnMaster():
 		return words.Say("bench.say.lift"), kit.Lit
+	case b.rubbing() && b.noPrintLeft():
+		return words.Say("bench.allowance"), kit.Caution
 	case b.rubbing():
 		return b.say("bench.say.rub"), kit.Lit
 	case b.tooMuch():
@@ -218,7 +219,7 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		return words.Say("bench.measuring"), kit.Lit
 	case b.prints.back:
 		return words.Say("bench.say.back"), kit.Caution
-	case fresh && blueAllOver(b.work.Run):
+	case fresh && blueAllOver(b.work.Run) && !b.noPrintLeft():
 		return b.say("bench.say.allblue"), kit.Caution
 	case b.tool == strokeTool && (!b.painted.empty() || len(b.spots.cut) > 0):
 		return words.Say("bench.say.stroke"), kit.Plain
@@ -239,7 +240,7 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 		}
 	}
 	switch {
-	case bound && left == 0:
+	case b.noPrintLeft():
 		return words.Say("bench.allowance"), kit.Caution
 	case g.advised != "" && b.at() == len(firstSteps):
 		return g.advised, kit.Lit

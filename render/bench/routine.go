@@ -102,7 +102,7 @@ func (r *routine) roll() *run.Roll {
 
 // goThrough does the ticked steps, and stops for a guess where one is ticked.
 func (b *Bench) goThrough() {
-	if b.work.Busy() || b.work.OnMaster() {
+	if b.work.Busy() || b.work.OnMaster() || b.noneLeft() {
 		return
 	}
 	var acts, after []run.Act
@@ -126,6 +126,9 @@ func (b *Bench) goThrough() {
 	b.frame = nil
 	b.work.Do(acts...)
 }
+
+// noneLeft reports whether a print is ticked and the job allows no more.
+func (b *Bench) noneLeft() bool { return b.routine.ticked["rub"] && b.noPrintLeft() }
 
 // stepColumns is how many steps stand side by side.
 const stepColumns = 4
@@ -176,7 +179,7 @@ func (b *Bench) goButton(u *kit.UI, r kit.Rect) {
 		tone = kit.Go
 	}
 	o := kit.Opts{Key: "r", Tone: tone, Disabled: b.work.Busy() || b.work.OnMaster(), Tip: words.Say("bench.tip.routine")}
-	if left, bound := b.work.PrintsLeft(); bound && left == 0 && b.routine.ticked["rub"] {
+	if b.noneLeft() {
 		o.Disabled, o.Tip = true, words.Say("bench.allowance")
 	}
 	label := b.routine.label(func(s string) bool { return u.ButtonWidth(s, o.Key) <= r.W })

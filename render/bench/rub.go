@@ -135,6 +135,8 @@ func (r *rub) follow(b *Bench, u *kit.UI, h kit.Hand) {
 	x, y := b.rubView().MM(h.X, h.Y)
 	way := b.handsWay()
 	switch {
+	case b.noPrintLeft():
+		return // the guidance says it
 	case b.work.Run.Film() == 0:
 		if h.Start {
 			b.guide.trouble = b.say("bench.rub.bare")

@@ -107,6 +107,7 @@ type marked struct {
 	summaries []class.Summary
 	titles    []string // of each
 	refused   []string // each with the reason
+	remarks   []string // of those that were not
 	twins     [][]string
 	logs      map[string]*run.Log
 }
@@ -140,6 +141,12 @@ func mark(files []file, by *score.Rubric, tell func(done, total int) error) (*ma
 		if a.err != nil {
 			m.refused = append(m.refused, fmt.Sprintf("%s: %v", files[k].name, a.err))
 			continue
+		}
+		if a.log.Torn > 0 {
+			m.remarks = append(m.remarks, words.Say("classroom.torn", "file", files[k].name, "line", a.log.Torn))
+		}
+		if a.log.SignedOff() && a.log.Seal == nil {
+			m.remarks = append(m.remarks, words.Say("classroom.unsealed", "file", files[k].name))
 		}
 		m.attempts = append(m.attempts, a.attempt)
 		m.logs[files[k].name] = a.log
@@ -275,6 +282,9 @@ func (s *Scene) told(u *kit.UI, r kit.Rect) (next scene.Next) {
 	}
 	for i, text := range m.refused {
 		c.Text(kit.ItemID("refused", i), words.Say("classroom.refused", "why", text), kit.Body, kit.Caution)
+	}
+	for i, text := range m.remarks {
+		c.Text(kit.ItemID("remark", i), text, kit.Body, kit.Caution)
 	}
 	for i, twins := range m.twins {
 		c.Text(kit.ItemID("twins", i), words.Say("classroom.twins", "files", strings.Join(twins, ", ")), kit.Body, kit.Caution)

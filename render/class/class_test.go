@@ -49,12 +49,13 @@ func attempt(t *testing.T, seed uint64) []byte {
 }
 
 // Of a folder with four seats, a copy and an altered run: the altered one is
-// refused by name, the copy is named, marks of the few are not told, and the
-// gradebook has every seat.
+// refused by name, the copy is named, one that lost its end is said to have, marks of
+// the few are not told, and the gradebook has every seat.
 func TestClass(t *testing.T) {
 	desk := trial.Desk()
 	one := attempt(t, 1)
-	files := map[string][]byte{"a1.run": one, "a2.run": attempt(t, 2), "a3.run": attempt(t, 3), "a4_copy.run": one,
+	two := attempt(t, 2)
+	files := map[string][]byte{"a1.run": one, "a2.run": two[:len(two)-30], "a3.run": attempt(t, 3), "a4_copy.run": one,
 		"a5.run": bytes.Replace(one, []byte(`"film":800`), []byte(`"film":801`), 1), "notes.txt": []byte("no run")}
 	for name, content := range files {
 		if err := desk.Store.Write("class/"+name, content); err != nil {
@@ -78,7 +79,7 @@ func TestClass(t *testing.T) {
 	for _, n := range h.UI.Nodes() {
 		said += fmt.Sprintf("%s: %s %s\n", n.ID, n.Label, n.Value)
 	}
-	for _, want := range []string{"Refused: a5.run: line", "altered", "a1.run, a4_copy.run hold the same acts", "4 people, 4 runs", "Left out: fewer than three people"} {
+	for _, want := range []string{"Refused: a5.run: line", "altered", "a2.run: line 7 was only half", "a2.run has no seal", "a1.run, a4_copy.run hold the same acts", "4 people, 4 runs", "Left out: fewer than three people"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("it does not say %q:\n%s", want, said)
 		}

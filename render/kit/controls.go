@@ -22,6 +22,8 @@ type Opts struct {
 const (
 	padX = 12.0
 	padY = 8.0
+	// toolSide is what the name of a tool leaves free at either side.
+	toolSide = 4.0
 	// hintGap is between a label and the key shown at its right.
 	hintGap = 10.0
 )
@@ -225,11 +227,11 @@ func Fitted(r Rect, m *Image) Rect {
 // two lines at most; nil where it does not fit so.
 func (u *UI) toolLines(width float64, label string) []string {
 	for _, w := range strings.Fields(label) {
-		if u.Width(Small, w) > width-4 {
+		if u.Width(Small, w) > width-2*toolSide {
 			return nil
 		}
 	}
-	if lines := u.Wrap(Small, label, width-4); len(lines) <= 2 {
+	if lines := u.Wrap(Small, label, width-2*toolSide); len(lines) <= 2 {
 		return lines
 	}
 	return nil

@@ -301,9 +301,14 @@ func TestInspectFindsFaults(t *testing.T) {
 	u.Button(kit.Rect{X: 0, Y: 0, W: 30, H: 44}, "narrow", "much too long for it", kit.Opts{})
 	u.Button(kit.Rect{X: 20, Y: 20, W: 100, H: 44}, "over", "over", kit.Opts{})
 	u.Button(kit.Rect{X: 250, Y: 100, W: 100, H: 44}, "out", "out", kit.Opts{})
+	u.Button(kit.Rect{X: 20, Y: 150, W: 100, H: 44}, "ringed", "ringed", kit.Opts{})
+	u.Button(kit.Rect{X: 121, Y: 150, W: 100, H: 44}, "near", "near", kit.Opts{})
 	got := inspect.Layout(u.End(), 1, kit.Rect{W: 300, H: 200})
-	if len(got) < 4 {
+	if len(got) < 5 {
 		t.Errorf("found only %q", got)
+	}
+	if !slices.Contains(got, `button "ringed": button "near" lies on the ring of the focus`) {
+		t.Errorf("no word of what lies on a ring: %q", got)
 	}
 }
 
@@ -424,6 +429,46 @@ func TestAColumnSaysThatItGoesOn(t *testing.T) {
 	key(kit.PageDown)
 	if n := node("very last"); n.Visible() != n.Rect || node("long.more") != nil {
 		t.Errorf("the page keys end at %v of %v", n.Visible(), n.Rect)
+	}
+}
+
+// The ring of the focus reaches out of its node. In a scrolling column it is whole all
+// the same, and is cut only where the column cuts off what it stands round.
+func TestTheRingInAColumnIsWhole(t *testing.T) {
+	u := kit.New()
+	view := kit.Rect{X: 10, Y: 10, W: 200, H: 130}
+	at, in := "a", kit.Input{Size: kit.Rect{W: 300, H: 200}}
+	tick := func() *kit.Node {
+		u.Begin(in)
+		c := u.ScrollColumn("column", view, 8)
+		for _, id := range []string{"a", "b", "c", "d"} {
+			c.Button(id, id, kit.Opts{})
+		}
+		c.Close()
+		for i, n := range u.End() {
+			if n.ID == at {
+				return &u.Nodes()[i]
+			}
+		}
+		t.Fatalf("there is no %q", at)
+		return nil
+	}
+	tick()
+	n := tick()
+	if got, want := n.Ringed(), (kit.Rect{X: n.Rect.X - 3, Y: n.Rect.Y - 3, W: n.Rect.W + 6, H: n.Rect.H + 6}); got != want {
+		t.Errorf("the ring of the first is painted in %v, want %v", got, want)
+	}
+	at = "c"
+	n = tick()
+	if n.Visible().H >= n.Rect.H || n.Visible().Empty() {
+		t.Fatalf("the column does not cut off the third: %v in %v", n.Rect, n.Clip)
+	}
+	if got := n.Ringed(); got.Y+got.H != view.Y+view.H || got.X != view.X-3 || got.Y != n.Rect.Y-3 {
+		t.Errorf("the ring of the one that is cut off at its foot is painted in %v", got)
+	}
+	at = "d"
+	if n = tick(); !n.Ringed().Empty() {
+		t.Errorf("the ring of one that is not seen is painted in %v", n.Ringed())
 	}
 }
 

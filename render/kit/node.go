@@ -91,6 +91,34 @@ func (n *Node) Visible() Rect {
 	return n.Rect.Meets(n.Clip)
 }
 
+// ringReach is how far the ring of the focus reaches out of its node, points.
+const ringReach = 3.0
+
+// Ringed is the part of the node that can be seen, with the ring of the focus round it:
+// whole on every side but one at which a column cuts off the node itself. Empty where
+// nothing of the node is seen.
+func (n *Node) Ringed() Rect {
+	const e = .01
+	seen := n.Visible()
+	if seen.Empty() {
+		return Rect{}
+	}
+	x0, y0, x1, y1 := seen.X, seen.Y, seen.X+seen.W, seen.Y+seen.H
+	if x0 <= n.Rect.X+e {
+		x0 -= ringReach
+	}
+	if y0 <= n.Rect.Y+e {
+		y0 -= ringReach
+	}
+	if x1 >= n.Rect.X+n.Rect.W-e {
+		x1 += ringReach
+	}
+	if y1 >= n.Rect.Y+n.Rect.H-e {
+		y1 += ringReach
+	}
+	return Rect{x0, y0, x1 - x0, y1 - y0}
+}
+
 // Stop reports whether the keys reach the node.
 func (n *Node) Stop() bool { return n.stop }
 

@@ -1,6 +1,7 @@
 package kit
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -25,13 +26,27 @@ var (
 	Reading = Type{fonts.Mono, 26}
 )
 
+// At is the size of a type at a text scale, in whole points. Letters are drawn spaced for
+// a whole size: at one between two they would come broader than they were measured, and
+// the last of a line would be cut off.
+func (t Type) At(scale float64) float64 {
+	const rounding = 1e-9 // a product that is whole but for it is whole
+	return math.Ceil(t.Size*scale - rounding)
+}
+
+// Line is the height of a line of the type at a text scale, points.
+func (t Type) Line(scale float64) float64 { return t.At(scale) * fonts.LineHeight }
+
+// Width is the width of one line of text at a text scale, points.
+func (t Type) Width(scale float64, line string) float64 {
+	return fonts.Width(t.Face, t.At(scale), line)
+}
+
 // Line is the height of a line of a type, points.
-func (u *UI) Line(t Type) float64 { return t.Size * u.TextScale * fonts.LineHeight }
+func (u *UI) Line(t Type) float64 { return t.Line(u.TextScale) }
 
 // Width is the width of one line of text, points.
-func (u *UI) Width(t Type, line string) float64 {
-	return fonts.Width(t.Face, t.Size*u.TextScale, line)
-}
+func (u *UI) Width(t Type, line string) float64 { return t.Width(u.TextScale, line) }
 
 // Wrap breaks text into lines no wider than width, at spaces and at line breaks;
 // a word that is wider than that is broken inside. The lines are not to be written to:

@@ -52,17 +52,14 @@ func (p *Painter) Draw(dst *ebiten.Image, nodes []kit.Node, clip kit.Rect) {
 		n := &nodes[i]
 		p.keep(n)
 		seen := n.Visible()
-		if n.Role == kit.RoleDialog {
+		switch {
+		case n.Role == kit.RoleDialog:
 			seen = clip // it dims what is below
+		case n.Focus:
+			seen = n.Ringed()
 		}
 		if seen = seen.Meets(clip); seen.Empty() {
 			continue
-		}
-		if n.Focus {
-			seen = kit.Rect{X: seen.X - 3, Y: seen.Y - 3, W: seen.W + 6, H: seen.H + 6}.Meets(clip)
-			if !n.Clip.Empty() {
-				seen = seen.Meets(n.Clip)
-			}
 		}
 		p.node(dst.SubImage(p.rect(seen)).(*ebiten.Image), n)
 	}
@@ -189,7 +186,7 @@ func (p *Painter) lines(dst *ebiten.Image, n *kit.Node, look kit.Look) {
 		return
 	}
 	p.mesh.drawn(dst)
-	line := n.Type.Size * p.TextScale * fonts.LineHeight
+	line := n.Type.Line(p.TextScale)
 	y := n.TextBox.Y + max(0, (n.TextBox.H-float64(len(n.Lines))*line)/2)
 	for _, l := range n.Lines {
 		x := n.TextBox.X
@@ -209,9 +206,8 @@ func (p *Painter) words(dst *ebiten.Image, s string, t kit.Type, x, y float64, a
 	if s == "" {
 		return
 	}
-	size := t.Size * p.TextScale
-	face := &text.GoTextFace{Source: p.source(t.Face), Size: size * p.Pixels}
-	w := fonts.Width(t.Face, size, s)
+	face := p.face(t)
+	w := fonts.Width(t.Face, face.Size, s) / p.Pixels
 	switch align {
 	case kit.Middle:
 		x -= w / 2
@@ -219,9 +215,15 @@ func (p *Painter) words(dst *ebiten.Image, s string, t kit.Type, x, y float64, a
 		x -= w
 	}
 	op := &text.DrawOptions{}
-	op.GeoM.Translate(math.Round(x*p.Pixels), math.Round((y+fonts.Ascent*size)*p.Pixels-face.Metrics().HAscent))
+	op.GeoM.Translate(math.Round(x*p.Pixels), math.Round((y+fonts.Ascent*t.At(p.TextScale))*p.Pixels-face.Metrics().HAscent))
 	op.ColorScale.ScaleWithColor(ink)
 	text.Draw(dst, s, face, op)
+}
+
+// face is a type as it is drawn, a whole number of pixels high and no higher than it was
+// measured.
+func (p *Painter) face(t kit.Type) *text.GoTextFace {
+	return &text.GoTextFace{Source: p.source(t.Face), Size: math.Floor(t.At(p.TextScale)*p.Pixels + .01)}
 }
 
 func (p *Painter) source(f fonts.Face) *text.GoTextFaceSource {

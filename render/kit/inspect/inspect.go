@@ -31,7 +31,18 @@ func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
 		if n.Target() && n.Role != kit.RoleScroll && (n.Rect.W < kit.MinTarget-.01 || n.Rect.H < kit.MinTarget-.01) {
 			say(n, "is %.0f by %.0f, too small to press", n.Rect.W, n.Rect.H)
 		}
-		line := n.Type.Size * textScale * fonts.LineHeight
+		if n.Stop() && n.Role != kit.RoleCanvas {
+			ring := n.Ringed()
+			if !ring.Within(window) {
+				say(n, "the ring of the focus leaves the window: %v", ring)
+			}
+			for k := i + 1; k < len(nodes); k++ {
+				if o := &nodes[k]; o.Layer() == n.Layer() && o.Role != kit.RoleMore && !ring.Inset(.7).Meets(o.Visible()).Empty() {
+					say(n, "%s %q lies on the ring of the focus", o.Role, o.ID)
+				}
+			}
+		}
+		line := n.Type.Line(textScale)
 		if len(n.Lines) > 0 {
 			if !n.TextBox.Within(n.Rect) {
 				say(n, "its words leave it")
@@ -41,12 +52,15 @@ func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
 			}
 		}
 		for _, l := range n.Lines {
-			if w := fonts.Width(n.Type.Face, n.Type.Size*textScale, l); w > n.TextBox.W+.5 {
+			if w := n.Type.Width(textScale, l); w > n.TextBox.W+.5 {
 				say(n, "%q takes %.0f of %.0f points", l, w, n.TextBox.W)
 			}
 			if !fonts.Has(n.Type.Face, l) {
 				say(n, "%q has a character that the face lacks", l)
 			}
+		}
+		if own := textExtent(n, textScale); n.Target() && len(n.Lines) > 0 && (own.X < n.Rect.X+edgeRoom-.01 || own.X+own.W > n.Rect.X+n.Rect.W-edgeRoom+.01) {
+			say(n, "its words touch its edge: %.1f and %.1f points are left", own.X-n.Rect.X, n.Rect.X+n.Rect.W-own.X-own.W)
 		}
 		words := wordBoxes(n, textScale)
 		for k, w := range words {
@@ -72,6 +86,9 @@ func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
 	return out
 }
 
+// edgeRoom is what the words of a control leave free at its left and right, points.
+const edgeRoom = 4.0
+
 // mayCover reports whether n may lie on o.
 func mayCover(o, n *kit.Node) bool {
 	if o.Layer() != n.Layer() {
@@ -86,8 +103,8 @@ func wordBoxes(n *kit.Node, textScale float64) []kit.Rect {
 		if m.Shape != kit.Words {
 			continue
 		}
-		w := fonts.Width(m.Type.Face, m.Type.Size*textScale, m.Text)
-		out = append(out, kit.Rect{X: startOf(m.Points[0].X, w, m.Align), Y: m.Points[0].Y, W: w, H: m.Type.Size * textScale * fonts.LineHeight})
+		w := m.Type.Width(textScale, m.Text)
+		out = append(out, kit.Rect{X: startOf(m.Points[0].X, w, m.Align), Y: m.Points[0].Y, W: w, H: m.Type.Line(textScale)})
 	}
 	return out
 }
@@ -104,10 +121,10 @@ func startOf(x, w float64, a kit.Align) float64 {
 
 // textExtent is the rectangle that a node's own lines really take.
 func textExtent(n *kit.Node, textScale float64) kit.Rect {
-	h := float64(len(n.Lines)) * n.Type.Size * textScale * fonts.LineHeight
+	h := float64(len(n.Lines)) * n.Type.Line(textScale)
 	var out kit.Rect
 	for _, l := range n.Lines {
-		w := fonts.Width(n.Type.Face, n.Type.Size*textScale, l)
+		w := n.Type.Width(textScale, l)
 		x := n.TextBox.X
 		switch n.Align {
 		case kit.Middle:
