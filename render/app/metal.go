@@ -2,7 +2,6 @@ package app
 
 import (
 	"image"
-	"math"
 	"runtime/debug"
 
 	"github.com/before-iron/beforeiron/render/iron"
@@ -14,14 +13,14 @@ import (
 // metal keeps the face on the graphics card in step with the run.
 type metal struct {
 	of            stage.Face
-	metal, colour int
+	metal, colour int // that the face shows
 	face          *iron.Face
 	seen          *run.Appearance
-	// inked is that the colour changed since a frame was drawn.
-	inked bool
+	laid          []image.Rectangle // cells that strokes reached and the face does not show yet
 }
 
-// follow takes in what the stage shows, and reports whether anything changed.
+// follow takes in what the stage shows, and reports whether the face on the graphics
+// card shows something else.
 func (m *metal) follow(s stage.Stage) bool {
 	switch {
 	case s.Face == nil:
@@ -32,33 +31,44 @@ func (m *metal) follow(s stage.Stage) bool {
 		m.seen = s.Face.Appearance()
 		debug.SetMemoryLimit(softLimitOf(m.seen.NX * m.seen.NY))
 		m.face = iron.NewFace(m.seen)
-		m.ink(image.Rectangle{Max: image.Pt(m.seen.NX, m.seen.NY)})
+		m.ink()
 		return true
 	}
-	changed := len(s.Laid) > 0
-	for _, stroke := range s.Laid {
-		m.cut(s, stroke)
-	}
-	whole := image.Rectangle{Max: image.Pt(m.seen.NX, m.seen.NY)}
-	switch {
-	case m.colour != s.Colour:
-		m.colour, changed = s.Colour, true
-		m.ink(whole)
-		m.inked = true
-		// What a stone took before the print, a trace, is seen a frame later: the print
-		// does not wait for it.
-	case m.metal != s.Metal && !m.inked:
-		m.metal, changed = s.Metal, true
-		s.Look(m.seen, 0, 0, m.seen.NX, m.seen.NY)
-		m.face.Show(m.seen, whole)
-	}
-	return changed
+	m.laid = append(m.laid, m.around(s.Laid)...)
+	return len(m.laid) > 0 || m.colour != s.Colour || m.metal != s.Metal
 }
 
-// ink takes over the colour of some cells.
-func (m *metal) ink(cells image.Rectangle) {
+// show brings the face on the graphics card up to date with the stage, for a frame: of a
+// machine that is late there are many ticks in one.
+func (m *metal) show(s stage.Stage) {
+	if s.Face == nil || m.of != s.Face {
+		return
+	}
+	for _, cells := range m.face.Joined(m.laid) {
+		m.cut(s, cells)
+	}
+	m.laid = m.laid[:0]
+	switch {
+	case m.colour != s.Colour:
+		m.colour = s.Colour
+		m.ink()
+		// What a stone took before the print, a trace, is seen a frame later: the print
+		// does not wait for it.
+	case m.metal != s.Metal:
+		m.metal = s.Metal
+		s.Look(m.seen, 0, 0, m.seen.NX, m.seen.NY)
+		m.face.Show(m.seen, m.whole())
+	}
+}
+
+func (m *metal) whole() image.Rectangle {
+	return image.Rectangle{Max: image.Pt(m.seen.NX, m.seen.NY)}
+}
+
+// ink takes over the colour.
+func (m *metal) ink() {
 	if reading, _ := m.of.Reading(); reading != nil {
-		m.face.Print(reading, cells)
+		m.face.Print(reading, m.whole())
 	} else {
 		m.face.Wipe()
 	}
@@ -68,12 +78,18 @@ func (m *metal) ink(cells image.Rectangle) {
 // most, mm.
 const besideMM = 6.0
 
-// cut shows the face again around a stroke.
-func (m *metal) cut(s stage.Stage, stroke blade.Stroke) {
+// around are the cells that each stroke and its burr reach.
+func (m *metal) around(strokes []blade.Stroke) []image.Rectangle {
 	mm := func(v int) float64 { return float64(v) / blade.UnitsPerMM }
-	x0, x1 := math.Min(mm(stroke.X0), mm(stroke.X1)), math.Max(mm(stroke.X0), mm(stroke.X1))
-	y0, y1 := math.Min(mm(stroke.Y0), mm(stroke.Y1)), math.Max(mm(stroke.Y0), mm(stroke.Y1))
-	cells := m.face.Cells(x0, y0, x1, y1, besideMM)
+	out := make([]image.Rectangle, len(strokes))
+	for n, k := range strokes {
+		out[n] = m.face.Cells(mm(k.X0), mm(k.Y0), mm(k.X1), mm(k.Y1), besideMM)
+	}
+	return out
+}
+
+// cut shows the face again in some cells.
+func (m *metal) cut(s stage.Stage, cells image.Rectangle) {
 	i0, j0, i1, j1 := s.Look(m.seen, cells.Min.X, cells.Min.Y, cells.Max.X, cells.Max.Y)
 	m.face.Show(m.seen, image.Rect(i0, j0, i1, j1))
 	if reading, _ := m.of.Reading(); reading != nil {

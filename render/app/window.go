@@ -220,9 +220,11 @@ func (w *Window) Paint(dst *ebiten.Image) bool {
 	if size := dst.Bounds().Size(); size != w.drawn {
 		w.drawn, w.dirty = size, kit.Apart{w.ui.Size()}
 	}
-	w.metal.inked = false
 	dirty := w.dirty
 	w.dirty = nil
+	if s, ok := w.top().(shower); ok && len(dirty) > 0 {
+		w.metal.show(s.Stage())
+	}
 	for _, r := range dirty {
 		w.paintIn(dst, r)
 	}

@@ -66,6 +66,7 @@ func (b *Bench) Draw(dst *ebiten.Image, v View, s Scene) {
 	}
 	b.version = s.Face.version
 	f := s.Face
+	f.settle()
 	seen := v.pixels(f.x0, f.y0, f.x1, f.y1)
 	switch {
 	case seen.Empty():

@@ -54,6 +54,7 @@ type level struct {
 type tile struct {
 	bounds, inner image.Rectangle
 	relief, cover *ebiten.Image
+	unsettled     bool // since settle, something was written
 }
 
 const (
@@ -249,12 +250,10 @@ func (f *Face) changedSince(version int) (relief, cover []image.Rectangle) {
 func fewer(rs []image.Rectangle) []image.Rectangle {
 	const most = 48
 	var all image.Rectangle
-	size := 0
 	for _, r := range rs {
 		all = all.Union(r)
-		size += r.Dx() * r.Dy()
 	}
-	if len(rs) > most || size > all.Dx()*all.Dy() {
+	if len(rs) > most || area(rs) > all.Dx()*all.Dy() {
 		return []image.Rectangle{all}
 	}
 	return rs
@@ -442,8 +441,29 @@ func (l *level) upload(blocks image.Rectangle, w what, pix []byte) {
 			*m = dataImage(t.bounds.Dx(), t.bounds.Dy())
 		}
 		writeRect(*m, part.Sub(t.bounds.Min), own)
+		t.unsettled = true
 	}
 }
+
+// settle has all that was written go to the graphics card with this frame. Ebitengine
+// keeps what is written to an image until the image is drawn, and strokes write to every
+// level, while a view looks at one: of each a texel is drawn.
+func (f *Face) settle() {
+	for _, l := range f.levels {
+		for _, t := range l.tiles {
+			if !t.unsettled {
+				continue
+			}
+			t.unsettled = false
+			for _, m := range []*ebiten.Image{t.relief, t.cover} {
+				nowhere().DrawImage(m.SubImage(image.Rect(0, 0, 1, 1)).(*ebiten.Image), nil)
+			}
+		}
+	}
+}
+
+// nowhere is an image that nobody looks at.
+var nowhere = sync.OnceValue(func() *ebiten.Image { return dataImage(2, 2) })
 
 func writeRect(m *ebiten.Image, r image.Rectangle, pix []byte) {
 	if r == m.Bounds() {

@@ -170,7 +170,7 @@ func TestOfAPrintWhatDiffersIsNew(t *testing.T) {
 				of = r.Shine
 			}
 			of[k]++
-			blocks[image.Pt(k%700/inkBlock, k/700/inkBlock)] = true
+			blocks[image.Pt(k%700/block, k/700/block)] = true
 		}
 		f.Print(r, f.all())
 		_, cover := f.changedSince(was)
@@ -182,7 +182,7 @@ func TestOfAPrintWhatDiffersIsNew(t *testing.T) {
 		}
 		for j := range 8 {
 			for i := range 11 {
-				block := image.Rect(i*inkBlock, j*inkBlock, (i+1)*inkBlock, (j+1)*inkBlock).Intersect(f.all())
+				block := image.Rect(i*block, j*block, (i+1)*block, (j+1)*block).Intersect(f.all())
 				times := 0
 				for _, c := range cover {
 					if block.In(c) {

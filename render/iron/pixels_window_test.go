@@ -6,6 +6,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"runtime"
 	"testing"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -441,5 +442,39 @@ func TestAMasterCoversAndShowsItsBlue(t *testing.T) {
 		if c := seen.RGBAAt(int(x), int(y)); c != ground {
 			t.Errorf("%+v changes what is far from it: %v", m, c)
 		}
+	}
+}
+
+// Strokes leave nothing behind in the memory, in the levels of a face either that a view
+// does not look at.
+func TestStrokesThatWereDrawnCostNoMemory(t *testing.T) {
+	a, r := scraped(500, 375, .2, nil)
+	f := NewFace(a)
+	f.Print(r, f.all())
+	v := View{window, 50, 37, 1.1} // from so far that a further level is looked at
+	b := &Bench{}
+	m := ebiten.NewImage(640, 480)
+	at := 0.
+	strokes := func(n int) uint64 {
+		for range n {
+			inFrames(1, func(*ebiten.Image) {
+				for k := range 20 {
+					x := 20 + 3*float64(k)
+					f.Show(a, f.Cells(x, at, x+9, at+9, 6))
+					at += .05 // one that lies over another takes its place
+				}
+				b.Draw(m, v, onBench(f, v))
+			})
+		}
+		runtime.GC()
+		runtime.GC() // what is given back in the first is free in the second
+		var s runtime.MemStats
+		runtime.ReadMemStats(&s)
+		return s.HeapAlloc
+	}
+	before := strokes(2)
+	const most = 8 << 20
+	if after := strokes(40); after > before+most {
+		t.Errorf("800 strokes left %d MB behind", (after-before)>>20)
 	}
 }

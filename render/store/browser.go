@@ -60,9 +60,12 @@ func (b browser) Write(name string, content []byte) (err error) {
 }
 
 // Append implements Folder.
-func (b browser) Append(name string, content []byte) error {
+func (b browser) Append(name string, length int64, content []byte) error {
 	old, err := b.Read(name)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+	if err != nil && (length > 0 || !errors.Is(err, fs.ErrNotExist)) {
+		return err
+	}
+	if err := after(name, length, int64(len(old))); err != nil {
 		return err
 	}
 	return b.Write(name, append(old, content...))

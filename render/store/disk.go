@@ -122,20 +122,35 @@ func newBeside(to string) (*os.File, error) {
 }
 
 // Append implements Folder.
-func (d disk) Append(name string, content []byte) error {
+func (d disk) Append(name string, length int64, content []byte) error {
 	file := d.path(name)
-	return unwritten(file, lengthen(file, content))
-}
-
-func lengthen(file string, content []byte) error {
-	if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
+	err := lengthen(file, length, content)
+	if errors.Is(err, ErrChanged) {
 		return err
 	}
-	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o666)
+	return unwritten(file, err)
+}
+
+func lengthen(file string, length int64, content []byte) error {
+	how := os.O_WRONLY | os.O_APPEND
+	if length == 0 {
+		how |= os.O_CREATE
+		if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
+			return err
+		}
+	}
+	f, err := os.OpenFile(file, how, 0o666)
 	if err != nil {
 		return err
 	}
-	if _, err = f.Write(content); err == nil {
+	info, err := f.Stat()
+	if err == nil {
+		err = after(file, length, info.Size())
+	}
+	if err == nil {
+		_, err = f.Write(content)
+	}
+	if err == nil {
 		err = f.Sync()
 	}
 	if e := f.Close(); err == nil {
@@ -204,11 +219,11 @@ func (b beside) Write(name string, content []byte) error {
 }
 
 // Append implements Folder.
-func (b beside) Append(name string, content []byte) error {
+func (b beside) Append(name string, length int64, content []byte) error {
 	if name == b.name {
-		return b.elsewhere.Append(b.file, content)
+		return b.elsewhere.Append(b.file, length, content)
 	}
-	return b.Folder.Append(name, content)
+	return b.Folder.Append(name, length, content)
 }
 
 // List implements Folder.

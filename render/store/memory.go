@@ -37,7 +37,13 @@ func (m *Memory) Write(name string, content []byte) error {
 }
 
 // Append implements Folder.
-func (m *Memory) Append(name string, content []byte) error {
+func (m *Memory) Append(name string, length int64, content []byte) error {
+	if _, ok := m.files[name]; !ok && length > 0 {
+		return &fs.PathError{Op: "append", Path: name, Err: fs.ErrNotExist}
+	}
+	if err := after(name, length, int64(len(m.files[name]))); err != nil {
+		return err
+	}
 	return m.Write(name, append(append([]byte(nil), m.files[name]...), content...))
 }
 

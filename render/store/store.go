@@ -25,9 +25,10 @@ type Folder interface {
 	Read(name string) ([]byte, error)
 	// Write replaces a file, wholly or not at all.
 	Write(name string, content []byte) error
-	// Append adds to a file and returns once that is safe; it begins the file
-	// when there is none.
-	Append(name string, content []byte) error
+	// Append adds to a file that is so many bytes long, and returns once that is
+	// safe; one of none is begun. A file that has gone since is fs.ErrNotExist, one of
+	// another length ErrChanged, and nothing is added.
+	Append(name string, length int64, content []byte) error
 	// List names the files directly in a folder, with their times; an absent
 	// folder is empty.
 	List(folder string) ([]File, error)
@@ -36,6 +37,17 @@ type Folder interface {
 	// Give puts a file where a person finds it, and says where that is; one of the
 	// same name is replaced.
 	Give(name string, content []byte) (where string, err error)
+}
+
+// ErrChanged says that a file is not as it was left: somebody else writes it too.
+var ErrChanged = errors.New("something else has written to it, as another window on the same run does")
+
+// after reports what keeps a file from being added to that was left so many bytes long.
+func after(name string, length, now int64) error {
+	if now != length {
+		return fmt.Errorf("%s was not added to: %w", name, ErrChanged)
+	}
+	return nil
 }
 
 // File is a file of a folder.
@@ -139,7 +151,15 @@ func (s Store) Begin(base string) (name string, lines io.Writer, err error) {
 		}
 		name = fmt.Sprintf("%s-%d", base, n)
 	}
-	return name, appender{s, runPath(name)}, nil
+	return name, &appender{s, runPath(name), 0}, nil
+}
+
+// Anew writes the file of a run that has gone, and returns what writes further lines.
+func (s Store) Anew(name string, whole []byte) (io.Writer, error) {
+	if err := s.Write(runPath(name), whole); err != nil {
+		return nil, err
+	}
+	return &appender{s, runPath(name), int64(len(whole))}, nil
 }
 
 // GoOn is what writes further lines of a run that was read. A torn last line is
@@ -165,22 +185,24 @@ func (s Store) GoOn(name string, l *run.Log) (io.Writer, error) {
 	}
 	// Nothing is added, so that a file which cannot be written is known before
 	// anything is done that would have to be.
-	if err := s.Append(runPath(name), nil); err != nil {
+	if err := s.Append(runPath(name), int64(len(whole)), nil); err != nil {
 		return nil, err
 	}
-	return appender{s, runPath(name)}, nil
+	return &appender{s, runPath(name), int64(len(whole))}, nil
 }
 
 func runPath(name string) string { return path.Join(runFolder, name+RunEnding) }
 
 type appender struct {
 	Store
-	name string
+	name   string
+	length int64
 }
 
-func (a appender) Write(b []byte) (int, error) {
-	if err := a.Append(a.name, b); err != nil {
+func (a *appender) Write(b []byte) (int, error) {
+	if err := a.Append(a.name, a.length, b); err != nil {
 		return 0, err
 	}
+	a.length += int64(len(b))
 	return len(b), nil
 }

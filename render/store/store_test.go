@@ -30,10 +30,16 @@ func TestFoldersAlike(t *testing.T) {
 		if runs, err := s.RunFiles(); err != nil || len(runs) != 0 {
 			t.Errorf("%s: an empty folder answers %v, %v", kind, runs, err)
 		}
-		for _, line := range []string{"one\n", "two\n"} {
-			if err := s.Append("runs/a.run", []byte(line)); err != nil {
+		for n, line := range []string{"one\n", "two\n"} {
+			if err := s.Append("runs/a.run", int64(4*n), []byte(line)); err != nil {
 				t.Fatal(kind, err)
 			}
+		}
+		if err := s.Append("runs/a.run", 4, []byte("other\n")); !errors.Is(err, ErrChanged) {
+			t.Errorf("%s: a file that was added to meanwhile answers %v", kind, err)
+		}
+		if err := s.Append("runs/gone.run", 4, []byte("two\n")); !errors.Is(err, fs.ErrNotExist) {
+			t.Errorf("%s: a file that has gone answers %v", kind, err)
 		}
 		b, err := s.Read("runs/a.run")
 		if err != nil || string(b) != "one\ntwo\n" {
@@ -146,7 +152,7 @@ func TestUnwritableFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, given := s.Give("pages/a.html", []byte("page"))
-	for file, err := range map[string]error{page: given, full: s.Append("runs/a.run", []byte("act\n"))} {
+	for file, err := range map[string]error{page: given, full: s.Append("runs/a.run", 0, []byte("act\n"))} {
 		if err == nil || !strings.HasPrefix(err.Error(), file+" cannot be written (") || !strings.Contains(err.Error(), "make room") || strings.Contains(err.Error(), "\n") || strings.Contains(err.Error(), ".new") {
 			t.Errorf("it is said: %v", err)
 		}
@@ -180,7 +186,7 @@ func TestPagesCanBeHandedOn(t *testing.T) {
 // the name of none of them.
 func TestARunElsewhereIsWorkedThere(t *testing.T) {
 	s := folders(t)["disk"]
-	if err := s.Append("runs/a.run", []byte("own\n")); err != nil {
+	if err := s.Append("runs/a.run", 0, []byte("own\n")); err != nil {
 		t.Fatal(err)
 	}
 	file := filepath.Join(t.TempDir(), "a.run")
@@ -191,7 +197,7 @@ func TestARunElsewhereIsWorkedThere(t *testing.T) {
 	if err != nil || name != "a-2" {
 		t.Fatalf("it goes by %q, %v, want a-2", name, err)
 	}
-	if err := with.Append("runs/a-2.run", []byte("two\n")); err != nil {
+	if err := with.Append("runs/a-2.run", 4, []byte("two\n")); err != nil {
 		t.Fatal(err)
 	}
 	if b, err := os.ReadFile(file); err != nil || string(b) != "one\ntwo\n" {

@@ -2,6 +2,8 @@ package work
 
 import (
 	"encoding/json"
+	"errors"
+	"io/fs"
 	"sync/atomic"
 
 	"github.com/before-iron/beforeiron/render/store"
@@ -74,9 +76,15 @@ func (w *Work) Seal() (done bool, err error) {
 	if report == nil && err == nil {
 		return false, nil
 	}
-	lines := w.lines
+	digest, acts := w.Run.Digest(), len(w.Run.Entries())
+	err = seal(w.lines, digest, acts, report)
+	if errors.Is(err, fs.ErrNotExist) {
+		if err = w.writeAnew(); err == nil {
+			err = seal(w.lines, digest, acts, report)
+		}
+	}
 	w.lines = nil
-	return true, seal(lines, w.Run.Digest(), len(w.Run.Entries()), report)
+	return true, err
 }
 
 // SealFile closes the file of a run that was read, signed off and without a seal,

@@ -5,7 +5,10 @@
 package work
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
+	"io/fs"
 	"time"
 
 	"github.com/before-iron/beforeiron/lessons"
@@ -76,8 +79,42 @@ func begin(s store.Store, r *run.Run, l *lessons.Lesson, base string) (*Work, er
 	if w.lines, err = run.NewWriter(lines, r.Header()); err != nil {
 		return nil, err
 	}
-	r.Record = w.lines.Entry
+	r.Record = w.record
 	return w, nil
+}
+
+// record writes an act into the run's file. A file that has gone, with its folder or
+// without, is written anew: the run holds every act.
+func (w *Work) record(e run.Entry) error {
+	err := w.lines.Entry(e)
+	if errors.Is(err, fs.ErrNotExist) {
+		return w.writeAnew()
+	}
+	return err
+}
+
+// writeAnew writes the whole file of the run.
+func (w *Work) writeAnew() error {
+	var whole bytes.Buffer
+	lines, err := run.NewWriter(&whole, w.Run.Header())
+	for _, e := range w.Run.Entries() {
+		if err == nil {
+			err = lines.Entry(e)
+		}
+	}
+	if err != nil {
+		return err
+	}
+	log, err := run.Read(bytes.NewReader(whole.Bytes()))
+	if err != nil {
+		return err
+	}
+	on, err := w.store.Anew(w.Name, whole.Bytes())
+	if err != nil {
+		return err
+	}
+	w.lines = run.Continue(on, log)
+	return nil
 }
 
 // LessonOf is the lesson that a header names; nil when there is none of that
@@ -145,7 +182,7 @@ func (o *Opening) Step(budget time.Duration) (*Work, error) {
 		return nil, err
 	}
 	w.lines = run.Continue(lines, o.log)
-	o.run.Record = w.lines.Entry
+	o.run.Record = w.record
 	return w, nil
 }
 
