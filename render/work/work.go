@@ -40,9 +40,6 @@ type Work struct {
 	// OneByOne lets a step end with every act, so that each can be seen; of a rub
 	// there is nothing to see until the part is lifted.
 	OneByOne bool
-
-	marking  *Marking
-	markedAt int // acts that it marks
 }
 
 // Ended is an act that ended, and what the coach said of it.
