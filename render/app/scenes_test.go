@@ -146,7 +146,7 @@ func worked(t testing.TB, s store.Store, seed uint64, signOff bool) string {
 		do(run.Act{Declare: &run.Declare{PointsPerIn2: new(20), FrameMin: new(12), AreaPct: new(40)}}, run.Act{SignOff: &run.SignOff{}})
 		report, err := score.Mark(&run.Log{Header: w.Run.Header(), Entries: w.Run.Entries()}, nil)
 		if err == nil {
-			err = w.Seal(report)
+			err = w.Signed().Seal(report)
 		}
 		if err != nil {
 			t.Fatal(err)

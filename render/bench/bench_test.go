@@ -539,7 +539,7 @@ func TestSignOffAsksFirst(t *testing.T) {
 	r := b.bench.work.Run
 	report, err := score.Mark(&run.Log{Header: r.Header(), Entries: r.Entries()}, nil)
 	b.must(err)
-	b.must(b.bench.work.Seal(report))
+	b.must(b.bench.work.Signed().Seal(report))
 	l, err := b.desk.Store.Open(b.bench.work.Name)
 	if err != nil || l.Seal == nil || len(l.Seal.Marks) == 0 {
 		t.Errorf("the file of a run that is signed off has no seal: %v", err)

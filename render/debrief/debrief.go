@@ -32,7 +32,7 @@ type Debrief struct {
 	guest  bool            // it is not in the data folder
 	rubric *score.Rubric
 
-	bench    *work.Work    // from which it comes, nil for a file that was read
+	signed   *work.Signed  // the file, as it comes from the bench; nil for one that was read
 	unsealed bool          // the file is to be closed with the marks of the run
 	marks    *work.Marking // those, where another rubric than the job's own is in use
 
@@ -60,7 +60,8 @@ type Debrief struct {
 func Of(desk *scene.Desk, w *work.Work) *Debrief {
 	log := &run.Log{Header: w.Run.Header(), Entries: append([]run.Entry(nil), w.Run.Entries()...)}
 	d := newDebrief(desk, w.Name, log, false)
-	d.bench = w
+	d.signed = w.Signed()
+	d.unsealed = d.signed != nil
 	return d
 }
 
@@ -176,8 +177,8 @@ func (d *Debrief) seal() error {
 	}
 	d.unsealed = false
 	switch {
-	case d.bench != nil:
-		return d.bench.Seal(report)
+	case d.signed != nil:
+		return d.signed.Seal(report)
 	case err != nil:
 		return err
 	}

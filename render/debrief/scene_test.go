@@ -284,7 +284,7 @@ func TestSealedOnce(t *testing.T) {
 	_, before := sealsIn(t, dk.Store, w.Name)
 	report, err := score.Mark(&run.Log{Header: w.Run.Header(), Entries: w.Run.Entries()}, nil)
 	if err == nil {
-		err = w.Seal(report)
+		err = w.Signed().Seal(report)
 	}
 	if err != nil {
 		t.Fatal(err)

@@ -22,20 +22,35 @@ func StartMarking(l *run.Log) *Marking {
 	})
 }
 
-// Seal closes the file of a run that is signed off, once, with its marks; nil for one
-// that could not be marked.
-func (w *Work) Seal(report *score.Report) error {
+// Signed is the file of a run that is signed off and not yet sealed. It does not hold
+// the run, with its face, until the marks are there.
+type Signed struct {
+	name   string
+	store  store.Store
+	lines  *run.Writer
+	log    *run.Log
+	digest string
+}
+
+// Signed is what seals the run's file; nil where there is nothing to seal. No act can
+// be done any more.
+func (w *Work) Signed() *Signed {
 	if w.lines == nil || !w.Run.Signed() {
 		return nil
 	}
-	digest, acts := w.Run.Digest(), len(w.Run.Entries())
-	err := seal(w.lines, digest, acts, report)
+	s := &Signed{w.Name, w.store, w.lines, w.log(), w.Run.Digest()}
+	w.lines = nil
+	return s
+}
+
+// Seal closes the file with the marks; nil for a run that could not be marked.
+func (s *Signed) Seal(report *score.Report) error {
+	err := seal(s.lines, s.digest, len(s.log.Entries), report)
 	if errors.Is(err, fs.ErrNotExist) {
-		if err = w.writeAnew(); err == nil {
-			err = seal(w.lines, digest, acts, report)
+		if s.lines, err = anew(s.store, s.name, s.log); err == nil {
+			err = seal(s.lines, s.digest, len(s.log.Entries), report)
 		}
 	}
-	w.lines = nil
 	return err
 }
 
