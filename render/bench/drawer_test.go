@@ -9,6 +9,7 @@ import (
 	"github.com/before-iron/beforeiron/lessons/free"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
 )
@@ -345,6 +346,17 @@ func TestCoachSpeaksInPracticeOnly(t *testing.T) {
 		if scored && b.bench.at() != len(firstSteps) {
 			t.Error("a scored run is guided")
 		}
+	}
+}
+
+// The coach speaks of the marking colour and in the units that are chosen.
+func TestCoachSpeaksTheLearnersWords(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.desk.Set.Pigment, b.desk.Set.Units = "red", "tenths"
+	said := advice.Advice{Happened: "At 12.7 um the face is blue nearly all over.", Try: "Blue that thick tells nothing."}
+	b.bench.guide.took(b.bench, work.Ended{Entry: run.Entry{Act: run.Act{Lift: &run.Lift{}}}, Said: []advice.Advice{said}})
+	if got, want := b.bench.guide.advised, "At 5.0 tenths the face is red nearly all over. Red that thick tells nothing."; got != want {
+		t.Errorf("it says %q, want %q", got, want)
 	}
 }
 
