@@ -143,7 +143,7 @@ func (d *Debrief) parted(c *kit.Column) (next scene.Next) {
 		c.Text("parted", words.Say("debrief.together"), kit.Body, kit.Plain)
 		return next
 	}
-	told := d.desk.Set.Units.Told
+	told := d.desk.Told
 	p := a.Parting
 	c.Text("parted", words.Say("debrief.parted", "cycle", p.Cycle, "own", told(p.Own), "other", told(p.Par)), kit.Body, kit.Lit)
 	for k := range d.cycles {

@@ -334,8 +334,8 @@ func (d *Debrief) coach(c *kit.Column) {
 	}
 	c.Text("coach.how", words.Say("debrief.coach.how"), kit.Small, kit.Quiet)
 	for i, a := range all {
-		detail := d.desk.Set.Units.Told(a.Try) + "\n" + words.Say("debrief.coach.rule", "rule", a.Rule, "id", a.ID)
-		if c.Option("advice", i, d.desk.Set.Units.Told(a.Happened), detail, kit.Opts{}) {
+		detail := d.desk.Told(a.Try) + "\n" + words.Say("debrief.coach.rule", "rule", a.Rule, "id", a.ID)
+		if c.Option("advice", i, d.desk.Told(a.Happened), detail, kit.Opts{}) {
 			d.goTo(a.Cycle)
 		}
 	}

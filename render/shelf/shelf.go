@@ -212,7 +212,7 @@ func (s *Shelf) begin(u *kit.UI, r kit.Rect) (next scene.Next) {
 	}
 	c.Name("lessons.name", words.Say("shelf.lessons"))
 	for i, l := range s.lessons {
-		if c.Option("lessons", i, l.Title, l.Aim, kit.Opts{}) {
+		if c.Option("lessons", i, l.Title, s.desk.Told(l.Aim), kit.Opts{}) {
 			next = scene.Next{To: scene.Lesson, Lesson: l}
 		}
 	}
