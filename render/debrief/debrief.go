@@ -32,8 +32,9 @@ type Debrief struct {
 	guest  bool            // it is not in the data folder
 	rubric *score.Rubric
 
-	bench   *work.Work    // whose file is to be sealed, as it comes from the bench
-	sealing *work.Marking // for a file that was signed off and never sealed
+	signed   *work.Signed  // the file, as it comes from the bench; nil for one that was read
+	unsealed bool          // the file is to be closed with the marks of the run
+	marks    *work.Marking // those, where another rubric than the job's own is in use
 
 	cycles []cycle
 	tape   *tape
@@ -58,8 +59,9 @@ type Debrief struct {
 // Of is the debrief of a run on the bench.
 func Of(desk *scene.Desk, w *work.Work) *Debrief {
 	log := &run.Log{Header: w.Run.Header(), Entries: append([]run.Entry(nil), w.Run.Entries()...)}
-	d := newDebrief(desk, w.Name, log)
-	d.bench = w
+	d := newDebrief(desk, w.Name, log, false)
+	d.signed = w.Signed()
+	d.unsealed = d.signed != nil
 	return d
 }
 
@@ -70,23 +72,17 @@ func Open(desk *scene.Desk, name string) (*Debrief, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := newDebrief(desk, name, log)
-	if !d.older && log.SignedOff() && log.Seal == nil {
-		d.sealing = work.StartMarking(log.Header, log.Entries)
-	}
-	return d, nil
+	return newDebrief(desk, name, log, false), nil
 }
 
 // OfLog is the debrief of a run that is not in the data folder, as of one of a
 // class; it goes back to where it was asked for.
 func OfLog(desk *scene.Desk, name string, log *run.Log) *Debrief {
-	d := newDebrief(desk, name, log)
-	d.guest = true
-	return d
+	return newDebrief(desk, name, log, true)
 }
 
-func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
-	d := &Debrief{desk: desk, name: name, log: log, lesson: work.LessonOf(log.Header), loss: -1, cycles: cyclesOf(log.Entries)}
+func newDebrief(desk *scene.Desk, name string, log *run.Log, guest bool) *Debrief {
+	d := &Debrief{desk: desk, name: name, log: log, guest: guest, lesson: work.LessonOf(log.Header), loss: -1, cycles: cyclesOf(log.Entries)}
 	d.at = max(0, len(d.cycles)-1)
 	d.older = log.Header.Physics != run.Physics
 	d.locked = log.Header.Setup.Scored && !log.SignedOff()
@@ -98,8 +94,12 @@ func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
 		d.trouble, d.rubric = err.Error(), score.Standard()
 	}
 	d.tape = startTape(log, d.cycles, desk.Set.Pigment, d.at)
+	d.unsealed = !guest && log.SignedOff() && log.Seal == nil
+	if d.unsealed && desk.Set.Rubric != "" {
+		d.marks = work.StartMarking(log)
+	}
 	if !d.locked {
-		d.study = startStudy(log, d.rubric)
+		d.study = startStudy(log, d.rubric, d.marks, d.tape)
 		d.par = startPar(desk.Store, log.Header, d.rubric, d.study)
 	}
 	return d
@@ -158,28 +158,31 @@ func (d *Debrief) update() {
 	}
 }
 
-// seal closes the file of a run that is signed off, once: the bench's own way when
-// it comes from there, else on the lines that were read.
+// seal closes the file of a run that is signed off, once: the bench's own way when it
+// comes from there, else on the lines that were read. The study's marks serve where
+// they are made by the job's own rubric.
 func (d *Debrief) seal() error {
-	switch {
-	case d.bench != nil:
-		done, err := d.bench.Seal()
-		if done {
-			d.bench = nil
-		}
-		return err
-	case d.sealing != nil:
-		report, err := d.sealing.Report()
-		if report == nil && err == nil {
-			return nil
-		}
-		d.sealing = nil
-		if err != nil {
-			return err
-		}
-		return work.SealFile(d.desk.Store, d.name, d.log, report)
+	if !d.unsealed {
+		return nil
 	}
-	return nil
+	report, over, err := d.marks.Get()
+	if d.marks == nil {
+		var v *review.Review
+		if v, over, err = d.study.Get(); v != nil {
+			report = v.Report
+		}
+	}
+	if !over {
+		return nil
+	}
+	d.unsealed = false
+	switch {
+	case d.signed != nil:
+		return d.signed.Seal(report)
+	case err != nil:
+		return err
+	}
+	return work.SealFile(d.desk.Store, d.name, d.log, report)
 }
 
 // reviewed is the run looked back on, nil until it is there.

@@ -18,8 +18,15 @@ import (
 // study is a run looked back on beside the window.
 type study = work.Aside[*review.Review]
 
-func startStudy(l *run.Log, by *score.Rubric) *study {
+// startStudy begins to look back on a run when each of what is before it is over.
+func startStudy(l *run.Log, by *score.Rubric, before ...interface{ Wait() }) *study {
 	return work.StartAside(func(tell func(int, int) error) (*review.Review, error) {
+		for _, b := range before {
+			b.Wait()
+		}
+		if err := tell(0, 1); err != nil {
+			return nil, err
+		}
 		log := *l
 		return review.Of(&log, by, func(done, total int) { _ = tell(done, total) })
 	})

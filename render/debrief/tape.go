@@ -58,6 +58,7 @@ type tape struct {
 	cycles  []cycle
 	pigment string
 	wanted  chan int
+	room    chan struct{} // closed once another run may be held beside it
 
 	mu      sync.Mutex
 	small   []*kit.Image
@@ -75,7 +76,7 @@ type tape struct {
 const smallWidth = 160
 
 func startTape(l *run.Log, cycles []cycle, pigment string, at int) *tape {
-	t := &tape{log: l, cycles: cycles, pigment: pigment, wanted: make(chan int, 1), asked: at}
+	t := &tape{log: l, cycles: cycles, pigment: pigment, wanted: make(chan int, 1), room: make(chan struct{}), asked: at}
 	go func() {
 		err := t.play()
 		t.mu.Lock()
@@ -87,21 +88,13 @@ func startTape(l *run.Log, cycles []cycle, pigment string, at int) *tape {
 	return t
 }
 
+// Wait comes back when another run may be held beside it: soon on an ordinary face, on
+// a large one once it has gone through.
+func (t *tape) Wait() { <-t.room }
+
 func (t *tape) play() error {
-	r, err := run.Begin(t.log.Header)
-	if err != nil {
+	if err := t.goThrough(); err != nil {
 		return err
-	}
-	coach := advice.NewCoach()
-	for i := range t.log.Entries {
-		e := &t.log.Entries[i]
-		if err := r.RepeatOne(*e); err != nil {
-			return err
-		}
-		coach.See(r, e)
-		if err := t.see(r, e, coach); err != nil {
-			return err
-		}
 	}
 	t.mu.Lock()
 	t.through = true
@@ -116,6 +109,31 @@ func (t *tape) play() error {
 			return nil
 		}
 	}
+}
+
+// goThrough is the first time through.
+func (t *tape) goThrough() error {
+	tell := sync.OnceFunc(func() { close(t.room) })
+	defer tell()
+	r, err := run.Begin(t.log.Header)
+	if err != nil {
+		return err
+	}
+	if g := r.Grid(); g.NX*g.NY <= manyCells {
+		tell()
+	}
+	coach := advice.NewCoach()
+	for i := range t.log.Entries {
+		e := &t.log.Entries[i]
+		if err := r.RepeatOne(*e); err != nil {
+			return err
+		}
+		coach.See(r, e)
+		if err := t.see(r, e, coach); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // see takes in one act of the first time through.
