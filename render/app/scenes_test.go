@@ -143,15 +143,8 @@ func worked(t testing.TB, s store.Store, seed uint64, signOff bool) string {
 	}
 	if signOff {
 		do(run.Act{Declare: &run.Declare{PointsPerIn2: new(20), FrameMin: new(12), AreaPct: new(40)}}, run.Act{SignOff: &run.SignOff{}})
-		for {
-			done, err := w.Seal()
-			if err != nil {
-				t.Fatal(err)
-			}
-			if done {
-				break
-			}
-			time.Sleep(time.Millisecond)
+		if err := trial.Seal(w); err != nil {
+			t.Fatal(err)
 		}
 	}
 	return w.Name

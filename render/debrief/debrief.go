@@ -32,8 +32,8 @@ type Debrief struct {
 	guest  bool            // it is not in the data folder
 	rubric *score.Rubric
 
-	bench   *work.Work    // whose file is to be sealed, as it comes from the bench
-	sealing *work.Marking // for a file that was signed off and never sealed
+	ending  *work.Ending  // its file, until that is sealed; nil when there is nothing to do
+	marking *work.Marking // for the seal, where it is looked back on by another rubric
 
 	cycles []cycle
 	tape   *tape
@@ -59,7 +59,7 @@ type Debrief struct {
 func Of(desk *scene.Desk, w *work.Work) *Debrief {
 	log := &run.Log{Header: w.Run.Header(), Entries: append([]run.Entry(nil), w.Run.Entries()...)}
 	d := newDebrief(desk, w.Name, log)
-	d.bench = w
+	d.seals(w.Ending())
 	return d
 }
 
@@ -72,7 +72,7 @@ func Open(desk *scene.Desk, name string) (*Debrief, error) {
 	}
 	d := newDebrief(desk, name, log)
 	if !d.older && log.SignedOff() && log.Seal == nil {
-		d.sealing = work.StartMarking(log.Header, log.Entries)
+		d.seals(work.EndingOf(desk.Store, name, log))
 	}
 	return d, nil
 }
@@ -158,28 +158,42 @@ func (d *Debrief) update() {
 	}
 }
 
-// seal closes the file of a run that is signed off, once: the bench's own way when
-// it comes from there, else on the lines that were read.
-func (d *Debrief) seal() error {
-	switch {
-	case d.bench != nil:
-		done, err := d.bench.Seal()
-		if done {
-			d.bench = nil
-		}
-		return err
-	case d.sealing != nil:
-		report, err := d.sealing.Report()
-		if report == nil && err == nil {
-			return nil
-		}
-		d.sealing = nil
-		if err != nil {
-			return err
-		}
-		return work.SealFile(d.desk.Store, d.name, d.log, report)
+// seals has the file of a run that is signed off closed with its marks, by the job's own
+// rubric, as soon as they are there.
+func (d *Debrief) seals(e *work.Ending) {
+	d.ending = e
+	if e != nil && d.desk.Set.Rubric != "" {
+		d.marking = work.StartMarking(d.log.Header, d.log.Entries)
 	}
-	return nil
+}
+
+// seal does so, once.
+func (d *Debrief) seal() error {
+	if d.ending == nil {
+		return nil
+	}
+	report, err := d.marks()
+	if report == nil && err == nil {
+		return nil
+	}
+	ending := d.ending
+	d.ending, d.marking = nil, nil
+	if err != nil {
+		return err
+	}
+	return ending.Seal(report)
+}
+
+// marks are those for the seal, or why there are none; both nil before that.
+func (d *Debrief) marks() (*score.Report, error) {
+	if d.marking != nil {
+		return d.marking.Report()
+	}
+	v, _, err := d.study.Get()
+	if v == nil {
+		return nil, err
+	}
+	return v.Report, nil
 }
 
 // reviewed is the run looked back on, nil until it is there.

@@ -1,6 +1,7 @@
 package work
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"io/fs"
@@ -56,53 +57,54 @@ func (m *Marking) Report() (*score.Report, error) {
 	return m.report, m.err
 }
 
-// Marks are those of the run as it stands; they are reckoned beside the window
-// from when they are first asked for, anew when more was done since.
-func (w *Work) Marks() *Marking {
-	n := len(w.Run.Entries())
-	if w.marking == nil || w.markedAt != n {
-		w.marking, w.markedAt = StartMarking(w.Run.Header(), w.Run.Entries()), n
-	}
-	return w.marking
+// Ending is the file of a run that is signed off and not sealed yet. It holds nothing of
+// the part.
+type Ending struct {
+	store  store.Store
+	name   string
+	log    *run.Log
+	lines  *run.Writer // nil of a file that was read: it is gone on with first
+	digest string      // of the face in the end; empty where that is not known
 }
 
-// Seal closes the file of a run that is signed off once its marks are there; it
-// reports whether that is done.
-func (w *Work) Seal() (done bool, err error) {
+// Ending is what is left to be done with the file of a run that is signed off, for whoever
+// asks first; nil when there is nothing.
+func (w *Work) Ending() *Ending {
 	if w.lines == nil || !w.Run.Signed() {
-		return true, nil
+		return nil
 	}
-	report, err := w.Marks().Report()
-	if report == nil && err == nil {
-		return false, nil
-	}
-	digest, acts := w.Run.Digest(), len(w.Run.Entries())
-	err = seal(w.lines, digest, acts, report)
-	if errors.Is(err, fs.ErrNotExist) {
-		if err = w.writeAnew(); err == nil {
-			err = seal(w.lines, digest, acts, report)
-		}
-	}
+	lines := w.lines
 	w.lines = nil
-	return true, err
+	return &Ending{w.store, w.Name, &run.Log{Header: w.Run.Header(), Entries: w.Run.Entries()}, lines, w.Run.Digest()}
 }
 
-// SealFile closes the file of a run that was read, signed off and without a seal,
-// with its marks. A file that is not as it was read is left alone, with an error.
-func SealFile(s store.Store, name string, l *run.Log, report *score.Report) error {
-	lines, err := s.GoOn(name, l)
-	if err != nil {
+// EndingOf is the same for a file that was read.
+func EndingOf(s store.Store, name string, l *run.Log) *Ending {
+	return &Ending{store: s, name: name, log: l}
+}
+
+// Seal closes the file with the marks of the run. A file that was read and is not as it
+// was is left alone, with an error; one that was being written and has gone is written
+// anew.
+func (e *Ending) Seal(report *score.Report) error {
+	s := run.Seal{Digest: cmp.Or(e.digest, report.Digest), Acts: len(e.log.Entries)}
+	var err error
+	if s.Marks, err = json.Marshal(report.Recorded()); err != nil {
 		return err
 	}
-	return seal(run.Continue(lines, l), report.Digest, len(l.Entries), report)
-}
-
-func seal(lines *run.Writer, digest string, acts int, report *score.Report) (err error) {
-	s := run.Seal{Digest: digest, Acts: acts}
-	if report != nil {
-		if s.Marks, err = json.Marshal(report.Recorded()); err != nil {
+	if e.lines == nil {
+		lines, err := e.store.GoOn(e.name, e.log)
+		if err != nil {
 			return err
 		}
+		return run.Continue(lines, e.log).Seal(s)
 	}
-	return lines.Seal(s)
+	err = e.lines.Seal(s)
+	if errors.Is(err, fs.ErrNotExist) {
+		var lines *run.Writer
+		if lines, err = writeAnew(e.store, e.name, e.log); err == nil {
+			err = lines.Seal(s)
+		}
+	}
+	return err
 }

@@ -40,9 +40,6 @@ type Work struct {
 	// OneByOne lets a step end with every act, so that each can be seen; of a rub
 	// there is nothing to see until the part is lifted.
 	OneByOne bool
-
-	marking  *Marking
-	markedAt int // acts that it marks
 }
 
 // Ended is an act that ended, and what the coach said of it.
@@ -88,33 +85,32 @@ func begin(s store.Store, r *run.Run, l *lessons.Lesson, base string) (*Work, er
 func (w *Work) record(e run.Entry) error {
 	err := w.lines.Entry(e)
 	if errors.Is(err, fs.ErrNotExist) {
-		return w.writeAnew()
+		w.lines, err = writeAnew(w.store, w.Name, &run.Log{Header: w.Run.Header(), Entries: w.Run.Entries()})
 	}
 	return err
 }
 
-// writeAnew writes the whole file of the run.
-func (w *Work) writeAnew() error {
+// writeAnew writes the whole file of a run, to be gone on with.
+func writeAnew(s store.Store, name string, l *run.Log) (*run.Writer, error) {
 	var whole bytes.Buffer
-	lines, err := run.NewWriter(&whole, w.Run.Header())
-	for _, e := range w.Run.Entries() {
+	lines, err := run.NewWriter(&whole, l.Header)
+	for _, e := range l.Entries {
 		if err == nil {
 			err = lines.Entry(e)
 		}
 	}
 	if err != nil {
-		return err
+		return nil, err
 	}
 	log, err := run.Read(bytes.NewReader(whole.Bytes()))
 	if err != nil {
-		return err
+		return nil, err
 	}
-	on, err := w.store.Anew(w.Name, whole.Bytes())
+	on, err := s.Anew(name, whole.Bytes())
 	if err != nil {
-		return err
+		return nil, err
 	}
-	w.lines = run.Continue(on, log)
-	return nil
+	return run.Continue(on, log), nil
 }
 
 // LessonOf is the lesson that a header names; nil when there is none of that
