@@ -86,7 +86,7 @@ func (d *Debrief) choose(at int) {
 	b.study.Leave()
 	b.at, b.study, b.of, b.apart, b.err = at, nil, nil, nil, nil
 	if at > 0 {
-		b.study = startStudy(b.others[at-1].log, d.rubric)
+		b.study = startStudy(b.others[at-1].log, d.rubric, d.study.Wait)
 	}
 }
 

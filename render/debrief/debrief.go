@@ -99,7 +99,7 @@ func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
 	}
 	d.tape = startTape(log, d.cycles, desk.Set.Pigment, d.at)
 	if !d.locked {
-		d.study = startStudy(log, d.rubric)
+		d.study = startStudy(log, d.rubric, d.tape.wait)
 		d.par = startPar(desk.Store, log.Header, d.rubric, d.study)
 	}
 	return d

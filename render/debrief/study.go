@@ -18,8 +18,10 @@ import (
 // study is a run looked back on beside the window.
 type study = work.Aside[*review.Review]
 
-func startStudy(l *run.Log, by *score.Rubric) *study {
+// startStudy begins one, when what is before it is over.
+func startStudy(l *run.Log, by *score.Rubric, before func()) *study {
 	return work.StartAside(func(tell func(int, int) error) (*review.Review, error) {
+		before()
 		log := *l
 		return review.Of(&log, by, func(done, total int) { _ = tell(done, total) })
 	})

@@ -58,8 +58,11 @@ type tape struct {
 	cycles  []cycle
 	pigment string
 	wanted  chan int
+	begun   chan struct{} // closed once there is a face, or none can be made
+	once    chan struct{} // closed once it was through, or never will be
 
 	mu      sync.Mutex
+	size    int // cells of the face
 	small   []*kit.Image
 	advice  []advice.Advice
 	still   *still
@@ -75,9 +78,16 @@ type tape struct {
 const smallWidth = 160
 
 func startTape(l *run.Log, cycles []cycle, pigment string, at int) *tape {
-	t := &tape{log: l, cycles: cycles, pigment: pigment, wanted: make(chan int, 1), asked: at}
+	t := &tape{
+		log: l, cycles: cycles, pigment: pigment, asked: at,
+		wanted: make(chan int, 1), begun: make(chan struct{}), once: make(chan struct{}),
+	}
 	go func() {
-		err := t.play()
+		err := t.firstTime()
+		close(t.once)
+		if err == nil {
+			err = t.goOn()
+		}
 		t.mu.Lock()
 		defer t.mu.Unlock()
 		if !errors.Is(err, work.ErrLeft) {
@@ -87,8 +97,13 @@ func startTape(l *run.Log, cycles []cycle, pigment string, at int) *tape {
 	return t
 }
 
-func (t *tape) play() error {
+// firstTime makes the run through.
+func (t *tape) firstTime() error {
 	r, err := run.Begin(t.log.Header)
+	if err == nil {
+		t.size = r.Grid().Cells()
+	}
+	close(t.begun)
 	if err != nil {
 		return err
 	}
@@ -103,6 +118,20 @@ func (t *tape) play() error {
 			return err
 		}
 	}
+	return nil
+}
+
+// wait comes back once a tape of a large face was through: the run that it holds till
+// then and one more would take too much memory.
+func (t *tape) wait() {
+	<-t.begun
+	if t.size > manyCells {
+		<-t.once
+	}
+}
+
+// goOn goes to every cycle that is asked for from then on.
+func (t *tape) goOn() error {
 	t.mu.Lock()
 	t.through = true
 	at := t.asked
@@ -232,14 +261,10 @@ func (t *tape) seeking(k int) (share float64, there bool) {
 	return t.sought, false
 }
 
-// cells are those of the face; none before it was first seen.
+// cells are those of the face.
 func (t *tape) cells() int {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	if t.still == nil {
-		return 0
-	}
-	return t.still.look.NX * t.still.look.NY
+	<-t.begun
+	return t.size
 }
 
 // told is what a coach saw so far, what came up most first.
