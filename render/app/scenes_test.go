@@ -2,6 +2,7 @@ package app
 
 import (
 	"bytes"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -28,6 +29,7 @@ import (
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/score"
 )
 
 // folder is a data folder with a run in every state that the shelf can show: open,
@@ -143,7 +145,11 @@ func worked(t testing.TB, s store.Store, seed uint64, signOff bool) string {
 	}
 	if signOff {
 		do(run.Act{Declare: &run.Declare{PointsPerIn2: new(20), FrameMin: new(12), AreaPct: new(40)}}, run.Act{SignOff: &run.SignOff{}})
-		if err := trial.Seal(w); err != nil {
+		report, err := score.Mark(&run.Log{Header: w.Run.Header(), Entries: w.Run.Entries()}, nil)
+		if err == nil {
+			err = w.Signed().Seal(report)
+		}
+		if err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -253,6 +259,46 @@ func TestEveryScreenAtEveryScale(t *testing.T) {
 		if l, ok := s.(interface{ Leave() }); ok {
 			l.Leave()
 		}
+	}
+}
+
+// Whoever works with another marking colour reads of that one: of blue only what is no
+// pigment, the verb in the motto and the colours of a map.
+func TestTheColourThatIsChosenIsNamed(t *testing.T) {
+	desk := newDesk(folder(t), 1)
+	desk.Set.Pigment = "red"
+	blue := regexp.MustCompile(`(?i)\bblue\b`)
+	named := 0
+	for name, make := range screens(t, desk) {
+		s := make()
+		h := drive.New(1280, 800, 1, func(u *kit.UI) { s.Tick(u) })
+		settled(t, h)
+		pages := []string{"page.0", "page.1", "page.3"} // of a debrief; 2 takes its minute
+		for {
+			for _, n := range h.UI.Nodes() {
+				text := n.Label + " " + n.Value
+				if strings.Contains(text, " red ") {
+					named++
+				}
+				if blue.MatchString(text) && n.ID != "motto" && n.ID != "caption" && !strings.HasPrefix(n.ID, "pigment.") {
+					t.Errorf("%s: %q says %q", name, n.ID, text)
+				}
+			}
+			if len(pages) == 0 || h.Node(pages[0]) == nil {
+				break
+			}
+			if err := h.Click(pages[0]); err != nil {
+				t.Fatal(err)
+			}
+			settled(t, h)
+			pages = pages[1:]
+		}
+		if l, ok := s.(interface{ Leave() }); ok {
+			l.Leave()
+		}
+	}
+	if named < 5 {
+		t.Errorf("only %d sentences name it", named)
 	}
 }
 

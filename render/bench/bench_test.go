@@ -16,6 +16,7 @@ import (
 	"github.com/before-iron/beforeiron/render/scene/trial"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/run"
+	"github.com/before-iron/beforeiron/sim/score"
 )
 
 // table is a bench with a fresh coupon, driven by hand.
@@ -535,7 +536,10 @@ func TestSignOffAsksFirst(t *testing.T) {
 	if n := len(got); got[n-2] != "declare" || got[n-1] != "sign_off" || b.next.To != scene.Debrief {
 		t.Errorf("signing off gave %v and went to %v", got, b.next.To)
 	}
-	b.must(trial.Seal(b.bench.work))
+	r := b.bench.work.Run
+	report, err := score.Mark(&run.Log{Header: r.Header(), Entries: r.Entries()}, nil)
+	b.must(err)
+	b.must(b.bench.work.Signed().Seal(report))
 	l, err := b.desk.Store.Open(b.bench.work.Name)
 	if err != nil || l.Seal == nil || len(l.Seal.Marks) == 0 {
 		t.Errorf("the file of a run that is signed off has no seal: %v", err)

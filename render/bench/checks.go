@@ -6,6 +6,7 @@ import (
 
 	"github.com/before-iron/beforeiron/assets/words"
 	"github.com/before-iron/beforeiron/render/kit"
+	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -49,6 +50,7 @@ func (b *Bench) openDrawer(u *kit.UI, r kit.Rect) {
 type hinge struct {
 	end, way int
 	told     string
+	form     string      // that it speaks for
 	at       *[2]float64 // where it turned, mm
 }
 
@@ -106,6 +108,7 @@ func (b *Bench) swung(a *run.Push, p run.Pivot) {
 		length = y1 - y0
 	}
 	b.hinge.at = &[2]float64{float64(p.X) / 100, float64(p.Y) / 100}
+	b.hinge.form = advice.Hinge(p)
 	b.hinge.told = words.Say("bench.hinge.told", "far", b.desk.Set.Units.Across(float64(p.Far)/1000*length),
 		"share", int(math.Round(float64(p.Far)/10)), "even", int(math.Round(float64(p.Even)/10)))
 }
@@ -141,6 +144,10 @@ func (b *Bench) checks(u *kit.UI, c *kit.Column) {
 	}
 	if b.hinge.told != "" {
 		c.Text("hinge.told", b.hinge.told, kit.Body, kit.Lit)
+		if !b.work.Run.Header().Setup.Scored { // there the learner is to conclude
+			c.Text("hinge.says", words.Say("bench.hinge.says."+b.hinge.form), kit.Body, kit.Plain)
+			c.Text("hinge.rough", words.Say("bench.hinge.rough"), kit.Small, kit.Quiet)
+		}
 	}
 	c.Name("warmth.name", words.Say("bench.warmth"))
 	c.Text("warmth", b.warmth(), kit.Body, kit.Plain)

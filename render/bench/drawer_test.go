@@ -9,6 +9,7 @@ import (
 	"github.com/before-iron/beforeiron/lessons/free"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/work"
+	"github.com/before-iron/beforeiron/sim/advice"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/run"
 )
@@ -317,6 +318,33 @@ func TestSheetBlankOrMeasured(t *testing.T) {
 	}
 }
 
+// A push is told with what a fitter concludes from it, within a twentieth of the length of
+// where even pressure turns the part; in a scored run that is the learner's to conclude.
+func TestTheHingeIsConcludedFrom(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.Type("rh")
+	b.rest()
+	for far, want := range map[int]string{110: "hollow", 228: "hollow", 240: "even bearing", 329: "even bearing", 331: "high", 490: "high"} {
+		b.bench.swung(&run.Push{At: [2]int{400, 3750}, Dir: 1571}, run.Pivot{X: 5000, Y: 3750, Far: far, Even: 280})
+		b.Ticks(1)
+		if n := b.Node("hinge.says"); n == nil || !strings.Contains(n.Label, want) || n.Scrolled() && n.Visible() != n.Rect || b.Node("hinge.rough") == nil {
+			t.Errorf("a pivot at %d where even pressure has it at 280 is told so: %+v, want %q", far, n, want)
+		}
+	}
+	l := *b.bench.work.Lesson
+	l.Setup.Scored = true
+	wk, err := work.BeginLesson(b.desk.Store, &l, 1, 1)
+	b.must(err)
+	b.bench = New(b.desk, wk)
+	b.Type("rh")
+	b.rest()
+	b.must(b.Click("push"))
+	b.rest()
+	if b.Node("hinge.told") == nil || b.Node("hinge.says") != nil {
+		t.Error("a scored run has no pivot told, or what it means")
+	}
+}
+
 // The coach speaks in practice, of what was done, and not while a run is scored.
 func TestCoachSpeaksInPracticeOnly(t *testing.T) {
 	for _, scored := range []bool{false, true} {
@@ -345,6 +373,17 @@ func TestCoachSpeaksInPracticeOnly(t *testing.T) {
 		if scored && b.bench.at() != len(firstSteps) {
 			t.Error("a scored run is guided")
 		}
+	}
+}
+
+// The coach speaks of the marking colour and in the units that are chosen.
+func TestCoachSpeaksTheLearnersWords(t *testing.T) {
+	b := newTable(t, 1280, 800, 1)
+	b.desk.Set.Pigment, b.desk.Set.Units = "red", "tenths"
+	said := advice.Advice{Happened: "At 12.7 um the face is blue nearly all over.", Try: "Blue that thick tells nothing."}
+	b.bench.guide.took(b.bench, work.Ended{Entry: run.Entry{Act: run.Act{Lift: &run.Lift{}}}, Said: []advice.Advice{said}})
+	if got, want := b.bench.guide.advised, "At 5.0 tenths the face is red nearly all over. Red that thick tells nothing."; got != want {
+		t.Errorf("it says %q, want %q", got, want)
 	}
 }
 

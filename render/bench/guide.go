@@ -109,7 +109,7 @@ func (g *guide) took(b *Bench, e work.Ended) {
 		g.advised = ""
 	}
 	if len(e.Said) > 0 && e.Act.SignOff == nil {
-		g.advised = e.Said[0].Text()
+		g.advised = b.desk.Told(e.Said[0].Text())
 	}
 	if right := b.work.Coach.Right(); right != b.desk.Set.Foresaw {
 		b.desk.Set.Foresaw = right

@@ -321,7 +321,7 @@ func (s *Scene) summary(u *kit.UI, c *kit.Column, m *marked, i int) (next scene.
 		if len(x.Errors) > 0 {
 			c.Name(id("errors"), words.Say("classroom.errors"))
 		}
-		told := s.desk.Set.Units.Told
+		told := s.desk.Told
 		for k, e := range x.Errors {
 			c.Text(id(fmt.Sprint("error.", k)), words.Say("classroom.error", "people", e.People, "rule", e.Name(), "why", told(e.Why), "next", told(e.Next)), kit.Body, kit.Plain)
 		}

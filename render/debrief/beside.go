@@ -86,7 +86,7 @@ func (d *Debrief) choose(at int) {
 	b.study.Leave()
 	b.at, b.study, b.of, b.apart, b.err = at, nil, nil, nil, nil
 	if at > 0 {
-		b.study = startStudy(b.others[at-1].log, d.rubric, d.study.Wait)
+		b.study = startStudy(b.others[at-1].log, d.rubric, d.study)
 	}
 }
 
@@ -143,7 +143,7 @@ func (d *Debrief) parted(c *kit.Column) (next scene.Next) {
 		c.Text("parted", words.Say("debrief.together"), kit.Body, kit.Plain)
 		return next
 	}
-	told := d.desk.Set.Units.Told
+	told := d.desk.Told
 	p := a.Parting
 	c.Text("parted", words.Say("debrief.parted", "cycle", p.Cycle, "own", told(p.Own), "other", told(p.Par)), kit.Body, kit.Lit)
 	for k := range d.cycles {

@@ -32,8 +32,9 @@ type Debrief struct {
 	guest  bool            // it is not in the data folder
 	rubric *score.Rubric
 
-	ending  *work.Ending  // its file, until that is sealed; nil when there is nothing to do
-	marking *work.Marking // for the seal, where it is looked back on by another rubric
+	signed   *work.Signed  // the file, as it comes from the bench; nil for one that was read
+	unsealed bool          // the file is to be closed with the marks of the run
+	marks    *work.Marking // those, where another rubric than the job's own is in use
 
 	cycles []cycle
 	tape   *tape
@@ -58,8 +59,9 @@ type Debrief struct {
 // Of is the debrief of a run on the bench.
 func Of(desk *scene.Desk, w *work.Work) *Debrief {
 	log := &run.Log{Header: w.Run.Header(), Entries: append([]run.Entry(nil), w.Run.Entries()...)}
-	d := newDebrief(desk, w.Name, log)
-	d.seals(w.Ending())
+	d := newDebrief(desk, w.Name, log, false)
+	d.signed = w.Signed()
+	d.unsealed = d.signed != nil
 	return d
 }
 
@@ -70,23 +72,17 @@ func Open(desk *scene.Desk, name string) (*Debrief, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := newDebrief(desk, name, log)
-	if !d.older && log.SignedOff() && log.Seal == nil {
-		d.seals(work.EndingOf(desk.Store, name, log))
-	}
-	return d, nil
+	return newDebrief(desk, name, log, false), nil
 }
 
 // OfLog is the debrief of a run that is not in the data folder, as of one of a
 // class; it goes back to where it was asked for.
 func OfLog(desk *scene.Desk, name string, log *run.Log) *Debrief {
-	d := newDebrief(desk, name, log)
-	d.guest = true
-	return d
+	return newDebrief(desk, name, log, true)
 }
 
-func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
-	d := &Debrief{desk: desk, name: name, log: log, lesson: work.LessonOf(log.Header), loss: -1, cycles: cyclesOf(log.Entries)}
+func newDebrief(desk *scene.Desk, name string, log *run.Log, guest bool) *Debrief {
+	d := &Debrief{desk: desk, name: name, log: log, guest: guest, lesson: work.LessonOf(log.Header), loss: -1, cycles: cyclesOf(log.Entries)}
 	d.at = max(0, len(d.cycles)-1)
 	d.older = log.Header.Physics != run.Physics
 	d.locked = log.Header.Setup.Scored && !log.SignedOff()
@@ -98,8 +94,12 @@ func newDebrief(desk *scene.Desk, name string, log *run.Log) *Debrief {
 		d.trouble, d.rubric = err.Error(), score.Standard()
 	}
 	d.tape = startTape(log, d.cycles, desk.Set.Pigment, d.at)
+	d.unsealed = !guest && log.SignedOff() && log.Seal == nil
+	if d.unsealed && desk.Set.Rubric != "" {
+		d.marks = work.StartMarking(log)
+	}
 	if !d.locked {
-		d.study = startStudy(log, d.rubric, d.tape.wait)
+		d.study = startStudy(log, d.rubric, d.marks, d.tape)
 		d.par = startPar(desk.Store, log.Header, d.rubric, d.study)
 	}
 	return d
@@ -158,42 +158,31 @@ func (d *Debrief) update() {
 	}
 }
 
-// seals has the file of a run that is signed off closed with its marks, by the job's own
-// rubric, as soon as they are there.
-func (d *Debrief) seals(e *work.Ending) {
-	d.ending = e
-	if e != nil && d.desk.Set.Rubric != "" {
-		d.marking = work.StartMarking(d.log.Header, d.log.Entries)
-	}
-}
-
-// seal does so, once.
+// seal closes the file of a run that is signed off, once: the bench's own way when it
+// comes from there, else on the lines that were read. The study's marks serve where
+// they are made by the job's own rubric.
 func (d *Debrief) seal() error {
-	if d.ending == nil {
+	if !d.unsealed {
 		return nil
 	}
-	report, err := d.marks()
-	if report == nil && err == nil {
+	report, over, err := d.marks.Get()
+	if d.marks == nil {
+		var v *review.Review
+		if v, over, err = d.study.Get(); v != nil {
+			report = v.Report
+		}
+	}
+	if !over {
 		return nil
 	}
-	ending := d.ending
-	d.ending, d.marking = nil, nil
-	if err != nil {
+	d.unsealed = false
+	switch {
+	case d.signed != nil:
+		return d.signed.Seal(report)
+	case err != nil:
 		return err
 	}
-	return ending.Seal(report)
-}
-
-// marks are those for the seal, or why there are none; both nil before that.
-func (d *Debrief) marks() (*score.Report, error) {
-	if d.marking != nil {
-		return d.marking.Report()
-	}
-	v, _, err := d.study.Get()
-	if v == nil {
-		return nil, err
-	}
-	return v.Report, nil
+	return work.SealFile(d.desk.Store, d.name, d.log, report)
 }
 
 // reviewed is the run looked back on, nil until it is there.
@@ -345,8 +334,8 @@ func (d *Debrief) coach(c *kit.Column) {
 	}
 	c.Text("coach.how", words.Say("debrief.coach.how"), kit.Small, kit.Quiet)
 	for i, a := range all {
-		detail := d.desk.Set.Units.Told(a.Try) + "\n" + words.Say("debrief.coach.rule", "rule", a.Rule, "id", a.ID)
-		if c.Option("advice", i, d.desk.Set.Units.Told(a.Happened), detail, kit.Opts{}) {
+		detail := d.desk.Told(a.Try) + "\n" + words.Say("debrief.coach.rule", "rule", a.Rule, "id", a.ID)
+		if c.Option("advice", i, d.desk.Told(a.Happened), detail, kit.Opts{}) {
 			d.goTo(a.Cycle)
 		}
 	}

@@ -37,7 +37,7 @@ func (d *Debrief) decisions(u *kit.UI, c *kit.Column) (next scene.Next) {
 		return next
 	}
 	c.Text("searched", words.Say("debrief.decisions.how"), kit.Small, kit.Quiet)
-	told := d.desk.Set.Units.Told
+	told := d.desk.Told
 	for i, x := range f.dearest {
 		best := x.Tried[x.Best]
 		id := fmt.Sprint("decision.", i)

@@ -163,7 +163,7 @@ func (d *Debrief) caption(v *review.Review) string {
 		if now.Removed == nil {
 			return words.Say("debrief.uncut")
 		}
-		return words.Say("debrief.caption.cut", "done", d.desk.Set.Units.Told(now.Done.Words()))
+		return words.Say("debrief.caption.cut", "done", d.desk.Told(now.Done.Words()))
 	case seesDid:
 		if now.Did == nil {
 			return words.Say("debrief.uncut")

@@ -38,7 +38,7 @@ func (d *Debrief) total(c *kit.Column, r *score.Report) {
 // losses is what to try next, the sheet, and the losses, of which the one looked
 // at is told whole.
 func (d *Debrief) losses(c *kit.Column, v *review.Review) scene.Next {
-	told := d.desk.Set.Units.Told
+	told := d.desk.Told
 	all := listed(v.Report)
 	if next := v.Report.Dearest(); len(next) > 0 {
 		c.Name("next.name", words.Say("debrief.next"))
@@ -68,7 +68,7 @@ func (d *Debrief) losses(c *kit.Column, v *review.Review) scene.Next {
 	}
 	if l := d.lesson; l != nil && d.log.SignedOff() {
 		c.Name("after.name", words.Say("debrief.lesson"))
-		c.Text("after.text", kit.Flow(l.Debrief), kit.Body, kit.Plain)
+		c.Text("after.text", told(kit.Flow(l.Debrief)), kit.Body, kit.Plain)
 	}
 	return scene.Next{}
 }
@@ -209,7 +209,7 @@ func (d *Debrief) figures(f score.Figures) map[string]string {
 func (d *Debrief) class(s *review.Sheet) string {
 	text := words.Say("debrief.class", "class", s.Class.Use)
 	for _, f := range s.Findings {
-		text += " " + d.desk.Set.Units.Told(f.Why) + "."
+		text += " " + d.desk.Told(f.Why) + "."
 	}
 	var would []string
 	for _, w := range s.Would {

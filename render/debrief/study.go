@@ -18,10 +18,15 @@ import (
 // study is a run looked back on beside the window.
 type study = work.Aside[*review.Review]
 
-// startStudy begins one, when what is before it is over.
-func startStudy(l *run.Log, by *score.Rubric, before func()) *study {
+// startStudy begins to look back on a run when each of what is before it is over.
+func startStudy(l *run.Log, by *score.Rubric, before ...interface{ Wait() }) *study {
 	return work.StartAside(func(tell func(int, int) error) (*review.Review, error) {
-		before()
+		for _, b := range before {
+			b.Wait()
+		}
+		if err := tell(0, 1); err != nil {
+			return nil, err
+		}
 		log := *l
 		return review.Of(&log, by, func(done, total int) { _ = tell(done, total) })
 	})

@@ -58,11 +58,9 @@ type tape struct {
 	cycles  []cycle
 	pigment string
 	wanted  chan int
-	begun   chan struct{} // closed once there is a face, or none can be made
-	once    chan struct{} // closed once it was through, or never will be
+	room    chan struct{} // closed once another run may be held beside it
 
 	mu      sync.Mutex
-	size    int // cells of the face
 	small   []*kit.Image
 	advice  []advice.Advice
 	still   *still
@@ -78,16 +76,9 @@ type tape struct {
 const smallWidth = 160
 
 func startTape(l *run.Log, cycles []cycle, pigment string, at int) *tape {
-	t := &tape{
-		log: l, cycles: cycles, pigment: pigment, asked: at,
-		wanted: make(chan int, 1), begun: make(chan struct{}), once: make(chan struct{}),
-	}
+	t := &tape{log: l, cycles: cycles, pigment: pigment, wanted: make(chan int, 1), room: make(chan struct{}), asked: at}
 	go func() {
-		err := t.firstTime()
-		close(t.once)
-		if err == nil {
-			err = t.goOn()
-		}
+		err := t.play()
 		t.mu.Lock()
 		defer t.mu.Unlock()
 		if !errors.Is(err, work.ErrLeft) {
@@ -97,41 +88,14 @@ func startTape(l *run.Log, cycles []cycle, pigment string, at int) *tape {
 	return t
 }
 
-// firstTime makes the run through.
-func (t *tape) firstTime() error {
-	r, err := run.Begin(t.log.Header)
-	if err == nil {
-		t.size = r.Grid().Cells()
-	}
-	close(t.begun)
-	if err != nil {
+// Wait comes back when another run may be held beside it: soon on an ordinary face, on
+// a large one once it has gone through.
+func (t *tape) Wait() { <-t.room }
+
+func (t *tape) play() error {
+	if err := t.goThrough(); err != nil {
 		return err
 	}
-	coach := advice.NewCoach()
-	for i := range t.log.Entries {
-		e := &t.log.Entries[i]
-		if err := r.RepeatOne(*e); err != nil {
-			return err
-		}
-		coach.See(r, e)
-		if err := t.see(r, e, coach); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// wait comes back once a tape of a large face was through: the run that it holds till
-// then and one more would take too much memory.
-func (t *tape) wait() {
-	<-t.begun
-	if t.size > manyCells {
-		<-t.once
-	}
-}
-
-// goOn goes to every cycle that is asked for from then on.
-func (t *tape) goOn() error {
 	t.mu.Lock()
 	t.through = true
 	at := t.asked
@@ -145,6 +109,31 @@ func (t *tape) goOn() error {
 			return nil
 		}
 	}
+}
+
+// goThrough is the first time through.
+func (t *tape) goThrough() error {
+	tell := sync.OnceFunc(func() { close(t.room) })
+	defer tell()
+	r, err := run.Begin(t.log.Header)
+	if err != nil {
+		return err
+	}
+	if g := r.Grid(); g.NX*g.NY <= manyCells {
+		tell()
+	}
+	coach := advice.NewCoach()
+	for i := range t.log.Entries {
+		e := &t.log.Entries[i]
+		if err := r.RepeatOne(*e); err != nil {
+			return err
+		}
+		coach.See(r, e)
+		if err := t.see(r, e, coach); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // see takes in one act of the first time through.
@@ -261,10 +250,14 @@ func (t *tape) seeking(k int) (share float64, there bool) {
 	return t.sought, false
 }
 
-// cells are those of the face.
+// cells are those of the face; none before it was first seen.
 func (t *tape) cells() int {
-	<-t.begun
-	return t.size
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.still == nil {
+		return 0
+	}
+	return t.still.look.NX * t.still.look.NY
 }
 
 // told is what a coach saw so far, what came up most first.

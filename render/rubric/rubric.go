@@ -108,7 +108,7 @@ func (s *Scene) formula(u *kit.UI, r kit.Rect) {
 		s.desk.Set.Rubric = s.shown
 		s.desk.Changed()
 	}
-	told := s.desk.Set.Units.Told
+	told := s.desk.Told
 	for i, line := range strings.Split(strings.TrimSpace(s.rubric.Formula()), "\n") {
 		id := kit.ItemID("line", i)
 		switch text := strings.TrimSpace(line); {

@@ -5,6 +5,8 @@ package shelf
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 	"time"
 
 	"github.com/before-iron/beforeiron/assets/words"
@@ -116,7 +118,7 @@ func (s *Shelf) read() {
 		}
 		s.runs = append(s.runs, s.desk.Store.Load(s.files[0]))
 		if len(s.files) == 1 {
-			s.rows = tree(s.runs)
+			s.rows = tree(s.runs, s.last())
 		}
 	}
 }
@@ -197,39 +199,57 @@ func (s *Shelf) begin(u *kit.UI, r kit.Rect) (next scene.Next) {
 	u.Panel(r, "begin", words.Say("shelf.begin"))
 	c := u.ScrollColumn("begin.column", r.Inset(gap), gap-2)
 	defer c.Close()
-	if last := s.last(); last != nil {
+	if at := s.last(); at >= 0 {
+		last := &s.runs[at]
 		c.Name("resume.name", words.Say("shelf.resume"))
-		label := s.title(last)
-		for _, row := range s.rows {
-			if &s.runs[row.run] == last && last.Log.Header.Fork != nil {
-				label += "\n" + words.Say("shelf.fork", "cycle", row.cycle) // else it has its parent's name
-			}
-		}
-		if c.Button("resume", label+"\n"+s.state(last), kit.Opts{Tone: kit.Go}) {
+		if c.Button("resume", s.whole(last)+"\n"+s.state(last), kit.Opts{Tone: kit.Go}) {
 			next = scene.Next{To: scene.Bench, Name: last.Name}
 		}
 	}
 	c.Name("new.name", words.Say("shelf.new"))
-	today := s.desk.Today()
-	if c.Button("today", words.Say("shelf.today", "date", today.Format("2 January")), kit.Opts{Tip: words.Say("shelf.tip.today")}) {
-		next = s.today()
-	}
-	if c.Button("cards", words.Say("shelf.cards"), kit.Opts{Tip: words.Say("shelf.tip.cards")}) {
-		next = scene.Next{To: scene.Cards}
-	}
-	if c.Button("practice", words.Say("shelf.practice"), kit.Opts{Tip: words.Say("shelf.tip.practice")}) {
-		next = scene.Next{To: scene.Practice}
-	}
-	if c.Button("own", words.Say("shelf.own"), kit.Opts{Tip: words.Say("shelf.tip.own")}) {
-		next = scene.Next{To: scene.OwnPart}
-	}
-	if c.Button("class", words.Say("shelf.class"), kit.Opts{Tip: words.Say("shelf.tip.class")}) {
-		next = scene.Next{To: scene.Class}
+	if n := s.something(c); n.To != scene.Stay {
+		next = n
 	}
 	c.Name("lessons.name", words.Say("shelf.lessons"))
 	for i, l := range s.lessons {
-		if c.Option("lessons", i, l.Title, l.Aim, kit.Opts{}) {
+		if c.Option("lessons", i, l.Title, s.desk.Told(l.Aim), kit.Opts{}) {
 			next = scene.Next{To: scene.Lesson, Lesson: l}
+		}
+	}
+	return next
+}
+
+// something is what is new: side by side, in two columns where every name fits into
+// half the breadth, so that the lessons below are in sight.
+func (s *Shelf) something(c *kit.Column) (next scene.Next) {
+	u := c.UI
+	ids := []string{"today", "cards", "practice", "own", "class"}
+	half := (c.Width() - c.Gap) / 2
+	labels, halves, widths := make([]string, len(ids)), make([]float64, len(ids)), make([]float64, len(ids))
+	height := u.ControlHeight()
+	for i, id := range ids {
+		labels[i] = words.Say("shelf."+id, "date", s.desk.Today().Format("2 January"))
+		halves[i], widths[i] = half, u.ButtonWidth(labels[i], "")
+		height = max(height, u.HeightIn(min(c.Width(), widths[i]), labels[i], "", false))
+	}
+	if slices.Max(widths) <= half {
+		widths = halves
+	}
+	for i, r := range c.Flow(height, widths...) {
+		if !u.Button(r, ids[i], labels[i], kit.Opts{Tip: words.Say("shelf.tip." + ids[i])}) {
+			continue
+		}
+		switch ids[i] {
+		case "today":
+			next = s.today()
+		case "cards":
+			next = scene.Next{To: scene.Cards}
+		case "practice":
+			next = scene.Next{To: scene.Practice}
+		case "own":
+			next = scene.Next{To: scene.OwnPart}
+		case "class":
+			next = scene.Next{To: scene.Class}
 		}
 	}
 	return next
@@ -246,14 +266,20 @@ func (s *Shelf) today() scene.Next {
 	return scene.Next{}
 }
 
-// last is the run to go on with: the newest that is open.
-func (s *Shelf) last() *store.Saved {
-	for i := range s.runs {
-		if r := &s.runs[i]; r.Log != nil && !r.Log.SignedOff() && r.Log.Header.Physics == run.Physics {
-			return r
-		}
+// last is the place of the run to go on with: the newest that is open; -1 for none.
+func (s *Shelf) last() int {
+	return slices.IndexFunc(s.runs, func(r store.Saved) bool {
+		return r.Log != nil && !r.Log.SignedOff() && r.Log.Header.Physics == run.Physics
+	})
+}
+
+// whole is what a run is called where it stands by itself: a fork has its parent's title,
+// and says that it is another way.
+func (s *Shelf) whole(r *store.Saved) string {
+	if r.Log.Header.Fork == nil {
+		return s.title(r)
 	}
-	return nil
+	return s.title(r) + "\n" + words.Say("shelf.fork", "cycle", forkedAt(r.Log))
 }
 
 // title is what a run is called.
@@ -311,21 +337,14 @@ func (s *Shelf) past(u *kit.UI, r kit.Rect) (next scene.Next) {
 	case len(s.rows) == 0:
 		c.Text("none", words.Say("shelf.none"), kit.Body, kit.Quiet)
 	}
-	last := s.last()
 	for i, row := range s.rows {
 		saved := &s.runs[row.run]
-		if saved == last {
-			continue // it stands at the left, to go on with
-		}
 		label := saved.Name
-		if saved.Log != nil {
-			label = s.title(saved)
-			if f := saved.Log.Header.Fork; f != nil {
-				label = words.Say("shelf.fork", "cycle", row.cycle)
-			}
-		}
-		for range row.depth {
-			label = "→ " + label
+		switch {
+		case saved.Log != nil && row.depth > 0:
+			label = strings.Repeat("→ ", row.depth) + words.Say("shelf.fork", "cycle", forkedAt(saved.Log))
+		case saved.Log != nil:
+			label = s.whole(saved)
 		}
 		if c.Option("runs", i, label, s.state(saved), kit.Opts{Disabled: saved.Log == nil}) {
 			next = scene.Next{To: scene.Debrief, Name: saved.Name}

@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
 	"time"
 
 	"github.com/before-iron/beforeiron/lessons"
@@ -85,13 +86,18 @@ func begin(s store.Store, r *run.Run, l *lessons.Lesson, base string) (*Work, er
 func (w *Work) record(e run.Entry) error {
 	err := w.lines.Entry(e)
 	if errors.Is(err, fs.ErrNotExist) {
-		w.lines, err = writeAnew(w.store, w.Name, &run.Log{Header: w.Run.Header(), Entries: w.Run.Entries()})
+		w.lines, err = anew(w.store, w.Name, w.log())
 	}
 	return err
 }
 
-// writeAnew writes the whole file of a run, to be gone on with.
-func writeAnew(s store.Store, name string, l *run.Log) (*run.Writer, error) {
+// log is the run as its file has it.
+func (w *Work) log() *run.Log {
+	return &run.Log{Header: w.Run.Header(), Entries: slices.Clone(w.Run.Entries())}
+}
+
+// anew writes the whole file of a run, and returns what writes further lines.
+func anew(s store.Store, name string, l *run.Log) (*run.Writer, error) {
 	var whole bytes.Buffer
 	lines, err := run.NewWriter(&whole, l.Header)
 	for _, e := range l.Entries {
@@ -102,7 +108,7 @@ func writeAnew(s store.Store, name string, l *run.Log) (*run.Writer, error) {
 	if err != nil {
 		return nil, err
 	}
-	log, err := run.Read(bytes.NewReader(whole.Bytes()))
+	written, err := run.Read(bytes.NewReader(whole.Bytes()))
 	if err != nil {
 		return nil, err
 	}
@@ -110,7 +116,7 @@ func writeAnew(s store.Store, name string, l *run.Log) (*run.Writer, error) {
 	if err != nil {
 		return nil, err
 	}
-	return run.Continue(on, log), nil
+	return run.Continue(on, written), nil
 }
 
 // LessonOf is the lesson that a header names; nil when there is none of that

@@ -122,21 +122,36 @@ type pivot struct {
 // pressure.
 const hingeBand = 50
 
-// hinge is what the pivots found since the last cut say of the form: "hollow", "crown",
-// "even" when both ends turn as even pressure would have it, or nothing.
+// What one push in a hinge test says of the form.
+const (
+	Hollow = "hollow" // its ends bear
+	Crown  = "crown"  // its middle does
+	Even   = "even"   // it turns as even pressure would have it, seen from that end
+)
+
+// Hinge is what a pivot says of the form.
+func Hinge(p run.Pivot) string {
+	switch off := p.Far - p.Even; {
+	case off < -hingeBand:
+		return Hollow
+	case off > hingeBand:
+		return Crown
+	}
+	return Even
+}
+
+// hinge is what the pivots found since the last cut say of the form: the first that is not
+// even, even where both ends are, or nothing.
 func (w *watch) hinge() string {
 	ends := map[bool]bool{}
 	for _, p := range w.pivots {
-		switch off := p.Far - p.Even; {
-		case off < -hingeBand:
-			return "hollow"
-		case off > hingeBand:
-			return "crown"
+		if form := Hinge(p.Pivot); form != Even {
+			return form
 		}
 		ends[p.X > p.at[0]] = true
 	}
 	if len(ends) == 2 {
-		return "even"
+		return Even
 	}
 	return ""
 }
@@ -519,11 +534,11 @@ func (w *watch) byHinge(r *run.Run, p print, a *run.Area, hinge string) (out []A
 	c := print{zones: z}.columns()
 	say := func(id, happened, try string) { out = append(out, w.say(id, r.Prints(), happened, try)) }
 	switch {
-	case hinge == "hollow" && c[1] > .3:
+	case hinge == Hollow && c[1] > .3:
 		say("hinge-form", "It swung about a place near its end, so it bears at the ends, and you cut the middle, which is low.", "Work the ends and swing it again.")
-	case hinge == "crown" && (c[0] > .3 || c[2] > .3):
+	case hinge == Crown && (c[0] > .3 || c[2] > .3):
 		say("hinge-form", "It swung about a place near its middle, so it bears in the middle, and you cut an end, which is low.", "Work the middle and swing it again.")
-	case hinge == "even" && p.film > finishFilm && p.everywhere():
+	case hinge == Even && p.film > finishFilm && p.everywhere():
 		say("hinge-even", "It swings from both ends as a flat part does and blue comes everywhere, so rows take down what is true already.", "Go over to single marks and a thinner film.")
 	}
 	return out

@@ -1,5 +1,4 @@
-// Package trial makes desks for the tests of scenes, and does on them what other scenes
-// would.
+// Package trial makes desks for the tests of scenes.
 package trial
 
 import (
@@ -7,9 +6,6 @@ import (
 
 	"github.com/before-iron/beforeiron/render/scene"
 	"github.com/before-iron/beforeiron/render/store"
-	"github.com/before-iron/beforeiron/render/work"
-	"github.com/before-iron/beforeiron/sim/run"
-	"github.com/before-iron/beforeiron/sim/score"
 )
 
 // Desk is a desk on an empty data folder in memory, as a newcomer has it.
@@ -20,13 +16,4 @@ func On(s store.Store) *scene.Desk {
 	set := store.Defaults()
 	day := time.Date(2026, 3, 14, 9, 26, 0, 0, time.UTC)
 	return &scene.Desk{Store: s, Set: &set, Changed: func() {}, Today: func() time.Time { return day }, StepTime: time.Second}
-}
-
-// Seal closes the file of a run that is signed off, as a debrief does.
-func Seal(w *work.Work) error {
-	report, err := score.Mark(&run.Log{Header: w.Run.Header(), Entries: w.Run.Entries()}, nil)
-	if err != nil {
-		return err
-	}
-	return w.Ending().Seal(report)
 }
