@@ -2,6 +2,7 @@ package debrief
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"strings"
 	"testing"
@@ -326,5 +327,50 @@ func TestSealedOnce(t *testing.T) {
 	d.Leave()
 	if _, now := sealsIn(t, dk.Store, "twice"); !bytes.Equal(now, file) || d.trouble == "" {
 		t.Errorf("it holds %d bytes, want %d; said: %q", len(now), len(file), d.trouble)
+	}
+}
+
+// Whatever rubric a run is looked back on by, its file is sealed with the marks by the
+// job's own.
+func TestSealedByTheJobsOwnRubric(t *testing.T) {
+	dk := trial.Desk()
+	w := begun(t, dk, 1)
+	signOff(t, w)
+	l, err := dk.Store.Open(w.Name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, err := score.Mark(l, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	yaml, err := score.Standard().YAML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	yaml = strings.NewReplacer("most: 20.0", "most: 2.0", "most: 10.0", "most: 1.0", "most: 12.0", "most: 1.0").Replace(yaml)
+	milder, err := score.ParseRubric("milder", []byte(yaml))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if other, err := milder.Mark(l, nil); err != nil || other.Marks == own.Marks {
+		t.Fatalf("by the milder rubric there are the same marks, %+v (%v)", own.Marks, err)
+	}
+	if err := dk.Store.Write("rubrics/milder.yaml", []byte(yaml)); err != nil {
+		t.Fatal(err)
+	}
+	dk.Set.Rubric = "milder.yaml"
+	d := Of(dk, w)
+	h := drive.New(1280, 800, 1, func(u *kit.UI) { d.Tick(u) })
+	if err := h.Until(func() bool { time.Sleep(time.Millisecond); return !d.unsealed }); err != nil {
+		t.Fatal(err)
+	}
+	d.Leave()
+	if l, err = dk.Store.Open(w.Name); err != nil {
+		t.Fatal(err)
+	}
+	want, err := json.Marshal(own.Recorded())
+	if err != nil || !bytes.Equal(l.Seal.Marks, want) {
+		t.Errorf("sealed with %s, want the marks by the job's own rubric, %s (%v)", l.Seal.Marks, want, err)
 	}
 }
