@@ -26,16 +26,29 @@ func (m *metal) follow(s stage.Stage) bool {
 	case s.Face == nil:
 		return false
 	case m.face == nil || m.of != s.Face:
-		m.dispose()
-		m.of, m.metal, m.colour = s.Face, s.Metal, s.Colour
-		m.seen = s.Face.Appearance()
-		debug.SetMemoryLimit(softLimitOf(m.seen.NX * m.seen.NY))
-		m.face = iron.NewFace(m.seen)
-		m.ink()
+		m.take(s)
 		return true
 	}
 	m.laid = append(m.laid, m.around(s.Laid)...)
 	return len(m.laid) > 0 || m.colour != s.Colour || m.metal != s.Metal
+}
+
+// take shows another face: in the place of the last where that was as large, since on the
+// graphics card there would be two of them for a while.
+func (m *metal) take(s stage.Stage) {
+	m.of, m.metal, m.colour, m.laid = s.Face, s.Metal, s.Colour, nil
+	m.seen = s.Face.Appearance()
+	switch {
+	case m.face != nil && m.face.Fits(m.seen):
+		m.face.Show(m.seen, m.whole())
+	default:
+		if m.face != nil {
+			m.face.Dispose()
+		}
+		debug.SetMemoryLimit(softLimitOf(m.seen.NX * m.seen.NY))
+		m.face = iron.NewFace(m.seen)
+	}
+	m.ink()
 }
 
 // show brings the face on the graphics card up to date with the stage, for a frame: of a
@@ -95,11 +108,4 @@ func (m *metal) cut(s stage.Stage, cells image.Rectangle) {
 	if reading, _ := m.of.Reading(); reading != nil {
 		m.face.Print(reading, cells)
 	}
-}
-
-func (m *metal) dispose() {
-	if m.face != nil {
-		m.face.Dispose()
-	}
-	*m = metal{}
 }

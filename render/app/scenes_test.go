@@ -5,9 +5,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
-	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/bench"
 	"github.com/before-iron/beforeiron/render/cards"
@@ -128,23 +126,14 @@ func worked(t testing.TB, s store.Store, seed uint64, signOff bool) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	do := func(acts ...run.Act) {
-		w.Do(acts...)
-		for w.Busy() {
-			w.Step(time.Second, 0)
-		}
-		if err := w.Err(); err != nil {
-			t.Fatal(err)
-		}
-	}
-	do(bench.FirstPrint(8)...)
+	trial.Do(t, w, bench.FirstPrint(8)...)
 	for range 3 {
-		do(run.Act{Predict: &run.Predict{Region: square(2000, 5000), Sure: 2}})
-		do(run.Act{Cut: &run.Cut{Depth: 800, Area: &run.Area{Region: square(2500, 5500), Dir: 785, Length: 1200, Spacing: 800}}})
-		do(append([]run.Act{{Wipe: &run.Wipe{What: "part"}}}, bench.FirstPrint(8)...)...)
+		trial.Do(t, w, run.Act{Predict: &run.Predict{Region: square(2000, 5000), Sure: 2}})
+		trial.Do(t, w, run.Act{Cut: &run.Cut{Depth: 800, Area: &run.Area{Region: square(2500, 5500), Dir: 785, Length: 1200, Spacing: 800}}})
+		trial.Do(t, w, append([]run.Act{{Wipe: &run.Wipe{What: "part"}}}, bench.FirstPrint(8)...)...)
 	}
 	if signOff {
-		do(run.Act{Declare: &run.Declare{PointsPerIn2: new(20), FrameMin: new(12), AreaPct: new(40)}}, run.Act{SignOff: &run.SignOff{}})
+		trial.Do(t, w, run.Act{Declare: &run.Declare{PointsPerIn2: new(20), FrameMin: new(12), AreaPct: new(40)}}, run.Act{SignOff: &run.SignOff{}})
 		report, err := score.Mark(&run.Log{Header: w.Run.Header(), Entries: w.Run.Entries()}, nil)
 		if err == nil {
 			err = w.Signed().Seal(report)
@@ -246,13 +235,8 @@ func TestEveryScreenAtEveryScale(t *testing.T) {
 				desk.Set.TextScale = scale
 				h := drive.New(size[0], size[1], scale, func(u *kit.UI) { s.Tick(u) })
 				settled(t, h)
-				for _, p := range inspect.Layout(h.UI.Nodes(), scale, h.In.Size) {
+				for _, p := range inspect.Faults(h.UI.Nodes(), scale, h.In.Size) {
 					t.Errorf("%s at %v, text %v: %s", name, size, scale, p)
-				}
-				for _, theme := range palette.Themes {
-					for _, p := range inspect.Contrast(h.UI.Nodes(), theme) {
-						t.Errorf("%s: %s", name, p)
-					}
 				}
 			}
 		}

@@ -20,6 +20,7 @@ import (
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/kit/drive"
 	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/scene/trial"
 	"github.com/before-iron/beforeiron/render/store"
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/hand"
@@ -204,14 +205,8 @@ func decided(t *testing.T) Scene {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w.Do(bench.FirstPrint(8)...)
-	w.Do(run.Act{Cut: &run.Cut{Depth: 4000, Area: &run.Area{Region: square(500, 2500), Dir: 785, Length: 1200, Spacing: 800}}}, run.Act{SignOff: &run.SignOff{}})
-	for w.Busy() {
-		w.Step(time.Second, 0)
-	}
-	if err := w.Err(); err != nil {
-		t.Fatal(err)
-	}
+	trial.Do(t, w, bench.FirstPrint(8)...)
+	trial.Do(t, w, run.Act{Cut: &run.Cut{Depth: 4000, Area: &run.Area{Region: square(500, 2500), Dir: 785, Length: 1200, Spacing: 800}}}, run.Act{SignOff: &run.SignOff{}})
 	d := debrief.Of(desk, w)
 	h := drive.New(1280, 800, 1, func(u *kit.UI) { d.Tick(u) })
 	settled(t, h)

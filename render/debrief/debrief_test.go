@@ -5,7 +5,7 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/before-iron/beforeiron/lessons"
+	"github.com/before-iron/beforeiron/render/scene/trial"
 	"github.com/before-iron/beforeiron/sim/lay"
 	"github.com/before-iron/beforeiron/sim/review"
 	"github.com/before-iron/beforeiron/sim/run"
@@ -15,27 +15,13 @@ import (
 // What is shown of a cut lies where the cut was, and tells metal that carried
 // colour from metal that carried none: above zero, and below.
 func TestShowsWhereItWasCut(t *testing.T) {
-	l, err := lessons.Load("coupon")
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := l.Begin(19, 1, "", "test")
-	if err != nil {
-		t.Fatal(err)
-	}
-	print := []run.Act{{Roll: &run.Roll{Film: 800}}, {Place: &run.Place{}}, {Rub: &run.Rub{Path: [][2]int{{100, 0}}}}, {Lift: &run.Lift{}}}
 	corner := lay.Paint(100, 100, 75, func(i, j int) bool { return i < 20 && j < 15 })
 	middle := lay.Paint(100, 100, 75, func(i, j int) bool { return i > 35 && i < 60 && j > 25 && j < 45 })
 	cut := func(region lay.Region) run.Act {
 		return run.Act{Cut: &run.Cut{Depth: 600, Area: &run.Area{Region: region, Dir: 785, Length: 1200, Spacing: 800}}}
 	}
-	acts := append(append([]run.Act{}, print...), cut(corner), cut(middle), run.Act{Wipe: &run.Wipe{What: "part"}})
-	acts = append(acts, print...)
-	for _, a := range acts {
-		if _, err := r.Do(a); err != nil {
-			t.Fatal(err)
-		}
-	}
+	acts := append(trial.Print(), cut(corner), cut(middle), run.Act{Wipe: &run.Wipe{What: "part"}})
+	r := trial.Coupon(t, 19, append(acts, trial.Print()...)...)
 	log := &run.Log{Header: r.Header(), Entries: r.Entries()}
 	v, err := review.Of(log, score.Standard(), nil)
 	if err != nil {

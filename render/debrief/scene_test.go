@@ -2,12 +2,12 @@ package debrief
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"strings"
 	"testing"
 	"time"
 
-	"github.com/before-iron/beforeiron/assets/palette"
 	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/kit/drive"
@@ -45,25 +45,14 @@ func begunAs(t *testing.T, d *scene.Desk, scatter uint64, scored bool) *work.Wor
 		t.Fatal(err)
 	}
 	region := lay.Paint(100, 60, 60, func(i, j int) bool { return i > 10 && i < 35 && j > 5 && j < 25 })
-	print := []run.Act{{Wipe: &run.Wipe{What: "part"}}, {Roll: &run.Roll{Film: 800}}, {Place: &run.Place{}}, {Rub: &run.Rub{Path: [][2]int{{100, 0}}}}, {Lift: &run.Lift{}}}
-	do(t, w, print...)
+	print := append([]run.Act{{Wipe: &run.Wipe{What: "part"}}}, trial.Print()...)
+	trial.Do(t, w, print...)
 	for range 3 {
-		do(t, w, run.Act{Predict: &run.Predict{Region: region, Sure: 2}})
-		do(t, w, run.Act{Cut: &run.Cut{Depth: 800, Area: &run.Area{Region: region, Dir: 785, Length: 1000, Spacing: 800}}})
-		do(t, w, print...)
+		trial.Do(t, w, run.Act{Predict: &run.Predict{Region: region, Sure: 2}})
+		trial.Do(t, w, run.Act{Cut: &run.Cut{Depth: 800, Area: &run.Area{Region: region, Dir: 785, Length: 1000, Spacing: 800}}})
+		trial.Do(t, w, print...)
 	}
 	return w
-}
-
-func do(t *testing.T, w *work.Work, acts ...run.Act) {
-	t.Helper()
-	w.Do(acts...)
-	for w.Busy() {
-		w.Step(time.Second, 0)
-	}
-	if err := w.Err(); err != nil {
-		t.Fatal(err)
-	}
 }
 
 // signOff ends a run with a sheet that is filled in whole.
@@ -75,7 +64,7 @@ func signOff(t *testing.T, w *work.Work) {
 		*e.Of(&sheet) = &v
 	}
 	sheet.Class = "plate-1"
-	do(t, w, run.Act{Declare: &sheet}, run.Act{SignOff: &run.SignOff{}})
+	trial.Do(t, w, run.Act{Declare: &sheet}, run.Act{SignOff: &run.SignOff{}})
 }
 
 func rest(t *testing.T, h *drive.Hand) {
@@ -131,13 +120,8 @@ func TestEveryPage(t *testing.T) {
 			if shown, _, _, _ := d.tape.shown(); shown == nil || shown.at != d.at {
 				t.Errorf("after %q cycle %d is looked at, and the face is that of %+v", id, d.at, shown)
 			}
-			for _, p := range inspect.Layout(h.UI.Nodes(), s.text, h.In.Size) {
+			for _, p := range inspect.Faults(h.UI.Nodes(), s.text, h.In.Size) {
 				t.Errorf("%v, after %q: %s", s, id, p)
-			}
-			for _, theme := range palette.Themes {
-				for _, p := range inspect.Contrast(h.UI.Nodes(), theme) {
-					t.Errorf("after %q: %s", id, p)
-				}
 			}
 		}
 	}
@@ -229,7 +213,7 @@ func TestAScoredRunIsForkedAfterItsEnd(t *testing.T) {
 		if again.Run.Header().Setup.Scored || again.Run.Prints() != cycle+1 {
 			t.Errorf("from cycle %d it goes on after print %d, scored: %v", cycle+1, again.Run.Prints(), again.Run.Header().Setup.Scored)
 		}
-		do(t, again, run.Act{Wipe: &run.Wipe{What: "part"}})
+		trial.Do(t, again, run.Act{Wipe: &run.Wipe{What: "part"}})
 		d.Leave()
 	}
 }
@@ -343,5 +327,50 @@ func TestSealedOnce(t *testing.T) {
 	d.Leave()
 	if _, now := sealsIn(t, dk.Store, "twice"); !bytes.Equal(now, file) || d.trouble == "" {
 		t.Errorf("it holds %d bytes, want %d; said: %q", len(now), len(file), d.trouble)
+	}
+}
+
+// Whatever rubric a run is looked back on by, its file is sealed with the marks by the
+// job's own.
+func TestSealedByTheJobsOwnRubric(t *testing.T) {
+	dk := trial.Desk()
+	w := begun(t, dk, 1)
+	signOff(t, w)
+	l, err := dk.Store.Open(w.Name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	own, err := score.Mark(l, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	yaml, err := score.Standard().YAML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	yaml = strings.NewReplacer("most: 20.0", "most: 2.0", "most: 10.0", "most: 1.0", "most: 12.0", "most: 1.0").Replace(yaml)
+	milder, err := score.ParseRubric("milder", []byte(yaml))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if other, err := milder.Mark(l, nil); err != nil || other.Marks == own.Marks {
+		t.Fatalf("by the milder rubric there are the same marks, %+v (%v)", own.Marks, err)
+	}
+	if err := dk.Store.Write("rubrics/milder.yaml", []byte(yaml)); err != nil {
+		t.Fatal(err)
+	}
+	dk.Set.Rubric = "milder.yaml"
+	d := Of(dk, w)
+	h := drive.New(1280, 800, 1, func(u *kit.UI) { d.Tick(u) })
+	if err := h.Until(func() bool { time.Sleep(time.Millisecond); return !d.unsealed }); err != nil {
+		t.Fatal(err)
+	}
+	d.Leave()
+	if l, err = dk.Store.Open(w.Name); err != nil {
+		t.Fatal(err)
+	}
+	want, err := json.Marshal(own.Recorded())
+	if err != nil || !bytes.Equal(l.Seal.Marks, want) {
+		t.Errorf("sealed with %s, want the marks by the job's own rubric, %s (%v)", l.Seal.Marks, want, err)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"image"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -93,6 +94,13 @@ func newFace(a *run.Appearance, limit int) *Face {
 	f.Show(a, f.all())
 	f.Wipe()
 	return f
+}
+
+// Fits reports whether an appearance is of the cells of the face, so that it can show
+// that too.
+func (f *Face) Fits(a *run.Appearance) bool {
+	x0, y0, x1, y1 := a.Edges()
+	return a.NX == f.nx && a.NY == f.ny && [4]float64{x0, y0, x1, y1} == [4]float64{f.x0, f.y0, f.x1, f.y1} && slices.Equal(a.Mask, f.mask)
 }
 
 // tilesOf splits nx by ny blocks into as few tiles of even size as the limit

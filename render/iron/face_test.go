@@ -269,3 +269,32 @@ func (o *outline) at(x, y float64) float64 {
 	v := float64(o.pix[k])*256 + float64(o.pix[k+1])
 	return (v/65535*2 - 1) * outlineReach
 }
+
+// A face fits what has the same cells, at the same places, in the same shape.
+func TestFits(t *testing.T) {
+	a, _ := scraped(60, 40, .2, nil)
+	f := NewFace(a)
+	like, _ := scraped(60, 40, .2, nil)
+	if !f.Fits(like) {
+		t.Error("another face of the same cells does not fit")
+	}
+	moved, _ := scraped(60, 40, .2, nil)
+	moved.X0++
+	for what, other := range map[string]func() *run.Appearance{
+		"one of more columns": func() *run.Appearance { o, _ := scraped(61, 40, .2, nil); return o },
+		"a coarser one":       func() *run.Appearance { o, _ := scraped(60, 40, .25, nil); return o },
+		"one moved along":     func() *run.Appearance { return moved },
+		"one with a hole": func() *run.Appearance {
+			mask := make([]bool, 60*40)
+			for k := range mask {
+				mask[k] = k != 1230
+			}
+			o, _ := scraped(60, 40, .2, mask)
+			return o
+		},
+	} {
+		if f.Fits(other()) {
+			t.Errorf("%s fits", what)
+		}
+	}
+}

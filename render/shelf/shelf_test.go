@@ -4,7 +4,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/before-iron/beforeiron/lessons"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/kit/drive"
 	"github.com/before-iron/beforeiron/render/scene"
@@ -12,25 +11,6 @@ import (
 	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/run"
 )
-
-// printed is a run of the coupon with one print.
-func printed(t *testing.T) *run.Log {
-	t.Helper()
-	l, err := lessons.Load("coupon")
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := l.Begin(1, 1, "", "test")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, a := range []run.Act{{Roll: &run.Roll{Film: 800}}, {Place: &run.Place{}}, {Rub: &run.Rub{Path: [][2]int{{100, 0}}}}, {Lift: &run.Lift{}}} {
-		if _, err := r.Do(a); err != nil {
-			t.Fatal(err)
-		}
-	}
-	return &run.Log{Header: r.Header(), Entries: r.Entries()}
-}
 
 // shown is the shelf of a desk once its runs are read.
 func shown(t *testing.T, desk *scene.Desk) *drive.Hand {
@@ -48,7 +28,8 @@ func shown(t *testing.T, desk *scene.Desk) *drive.Hand {
 // what it is a fork of.
 func TestAForkIsNamed(t *testing.T) {
 	const other, of = "Another way from print 1", "Practice coupon, surface 1"
-	desk, log := trial.Desk(), printed(t)
+	desk, first := trial.Desk(), trial.Coupon(t, 1, trial.Print()...)
+	log := &run.Log{Header: first.Header(), Entries: first.Entries()}
 	fork := func() string {
 		t.Helper()
 		name, err := work.WriteFork(desk.Store, "first", log, len(log.Entries))

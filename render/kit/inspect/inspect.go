@@ -12,6 +12,15 @@ import (
 	"github.com/before-iron/beforeiron/render/kit"
 )
 
+// Faults is all that is wrong with a screen: its layout, and its contrast in every theme.
+func Faults(nodes []kit.Node, textScale float64, window kit.Rect) []string {
+	out := Layout(nodes, textScale, window)
+	for _, theme := range palette.Themes {
+		out = append(out, Contrast(nodes, theme)...)
+	}
+	return out
+}
+
 // Layout lists what is clipped, overlapped, outside the window or too small to
 // press. Tips cover what is under them by nature, and so do dialogs.
 func Layout(nodes []kit.Node, textScale float64, window kit.Rect) []string {
