@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/kit/drive"
@@ -78,5 +79,29 @@ func TestChoosingAUnitKeepsThePlace(t *testing.T) {
 		if s.ask.Unit != "tenth" {
 			t.Errorf("%g broad, the unit chosen is %q", width, s.ask.Unit)
 		}
+	}
+}
+
+// A long file is read beside the window, which says so and offers nothing of it to be
+// worked until it is understood.
+func TestALongFileIsReadBesideTheWindow(t *testing.T) {
+	goOn := make(chan struct{})
+	read := func(string, []byte, Ask) (*Part, error) {
+		<-goOn
+		return &Part{Points: 4, NX: 2, NY: 2, X: 10, Y: 10, High: 3, W: 2, H: 2, Z: []float64{0, 1, 2, 3}, Unit: "um"}, nil
+	}
+	s := Content(trial.Desk(), read, "plate.csv", make([]byte, mostAtOnce+1))
+	h := drive.New(1280, 800, 1, func(u *kit.UI) { s.Tick(u) })
+	h.Ticks(2)
+	if n := h.Node("reading"); n == nil || h.Node("accept") != nil {
+		t.Fatalf("while it is read the window says %v, and offers %v", n, h.Node("accept"))
+	}
+	close(goOn)
+	if err := h.Until(func() bool { time.Sleep(time.Millisecond); return h.Node("reading") == nil }); err != nil {
+		t.Fatal(err)
+	}
+	h.Ticks(1)
+	if n := h.Node("accept"); n == nil || n.Disabled {
+		t.Errorf("once it is read it offers %v", n)
 	}
 }

@@ -16,6 +16,7 @@ import (
 	"github.com/before-iron/beforeiron/render/folders"
 	"github.com/before-iron/beforeiron/render/kit"
 	"github.com/before-iron/beforeiron/render/scene"
+	"github.com/before-iron/beforeiron/render/work"
 	"github.com/before-iron/beforeiron/sim/run"
 )
 
@@ -64,6 +65,7 @@ type Scene struct {
 	unread  bool // its content was not taken
 	among   bool // it was dropped together with others
 	ask     Ask
+	reading *work.Aside[*Part] // of a long file, until it is read
 	part    *Part
 	unsaid  bool // the file says no unit, so there is no such choice
 	image   *kit.Image
@@ -84,7 +86,8 @@ func File(desk *scene.Desk, read Reader, name string) (*Scene, error) {
 		return nil, err
 	}
 	s := Content(desk, read, name, content)
-	if s.part == nil {
+	s.reading.Wait()
+	if s.take(); s.part == nil {
 		return nil, fmt.Errorf("%s: %s", name, s.trouble)
 	}
 	return s, nil
@@ -135,18 +138,36 @@ func (s *Scene) choose(name string, content []byte) {
 // refuse takes a file whose content is not there to be taken.
 func (s *Scene) refuse(name, why string) {
 	s.name, s.content, s.unread, s.among = name, nil, true, false
-	s.part, s.image, s.trouble = nil, nil, why
+	s.part, s.image, s.reading, s.trouble = nil, nil, nil, why
 }
+
+// mostAtOnce is the longest file, bytes, that is read between two frames: a hand does
+// not feel it. A longer one is read beside the window.
+const mostAtOnce = 1 << 18
 
 // again reads the chosen file as it is asked for now.
 func (s *Scene) again() {
-	part, err := s.read(filepath.Base(s.name), s.content, s.ask)
-	s.part, s.image, s.trouble = part, nil, ""
+	name, content, ask := filepath.Base(s.name), s.content, s.ask
+	s.part, s.image, s.trouble = nil, nil, ""
+	s.reading = work.StartAside(func(func(int, int) error) (*Part, error) { return s.read(name, content, ask) })
+	if len(content) <= mostAtOnce {
+		s.reading.Wait()
+		s.take()
+	}
+}
+
+// take takes in what was read, once it is.
+func (s *Scene) take() {
+	part, over, err := s.reading.Get()
+	if !over {
+		return
+	}
+	s.reading = nil
 	if err != nil {
 		s.trouble = err.Error()
 		return
 	}
-	s.image = draw(part)
+	s.part, s.image = part, draw(part)
 }
 
 // bands is how many steps of height the lines of the map part.
@@ -199,6 +220,7 @@ const gap = 10.0
 
 // Tick does one tick of the scene.
 func (s *Scene) Tick(u *kit.UI) (next scene.Next) {
+	s.take()
 	all := u.Size().Inset(gap)
 	left, right := all.Left(math.Round((all.W - gap) * .42))
 	_, right = right.Left(gap)
@@ -283,7 +305,10 @@ func (s *Scene) preview(u *kit.UI, r kit.Rect) (next scene.Next) {
 	if p := s.part; p != nil {
 		s.shown(u, c, p)
 	}
-	if s.unread {
+	if s.reading != nil {
+		c.Text("reading", words.Say("own.reading"), kit.Body, kit.Quiet)
+	}
+	if s.unread || s.reading != nil {
 		c.Close()
 		return next
 	}
