@@ -34,7 +34,11 @@ func (s System) said(v float64, written, unit string) string {
 	case "um":
 		return s.Height(v)
 	case "mm^2":
-		return fmt.Sprintf("%.2f in²", v/mmPerInch/mmPerInch)
+		in2 := v / mmPerInch / mmPerInch
+		if in2 < .1 {
+			return fmt.Sprintf("%.4f in²", in2) // a low of a few square millimetres
+		}
+		return fmt.Sprintf("%.2f in²", in2)
 	case "mm^3":
 		return fmt.Sprintf("%.4f in³", v/mmPerInch/mmPerInch/mmPerInch)
 	}

@@ -14,3 +14,10 @@ func TestTold(t *testing.T) {
 		}
 	}
 }
+
+// What is small in one system is not nothing in another.
+func TestToldOfASmallLow(t *testing.T) {
+	if got := Inch.Told("A low of 2.9 mm^2"); got != "A low of 0.0045 in²" {
+		t.Error(got)
+	}
+}
