@@ -484,7 +484,7 @@ func TestThePrintBefore(t *testing.T) {
 	was := append([]uint8(nil), first.Colour...)
 	b.Type("ac")
 	b.rest()
-	if n := b.Node("label"); n == nil || !strings.Contains(n.Label, "old") {
+	if n := b.Node("label"); n == nil || !strings.Contains(n.Label, "Old") {
 		t.Errorf("the iron does not say that its print is old: %+v", n)
 	}
 	b.Type("r")
