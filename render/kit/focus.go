@@ -38,7 +38,6 @@ func (u *UI) setFocus(n *Node) {
 	if n.Group != "" {
 		u.rove[n.Group] = n.ID
 	}
-	u.reveal(n)
 }
 
 // moveFocus follows Tab and, inside a group, the arrows.
@@ -59,7 +58,9 @@ func (u *UI) moveFocus() {
 				at = k
 			}
 		}
-		u.setFocus(&u.last[stops[(at+step+len(stops))%len(stops)]])
+		n := &u.last[stops[(at+step+len(stops))%len(stops)]]
+		u.setFocus(n)
+		u.reveal(n)
 		return
 	}
 	if f == nil || f.Group == "" {
@@ -95,6 +96,7 @@ func (u *UI) moveFocus() {
 	}
 	n := &u.last[members[at]]
 	u.setFocus(n)
+	u.reveal(n)
 	if (n.Role == RoleRadio || n.Role == RoleTab) && !n.Disabled {
 		u.clicked = n.ID // choosing follows the arrows
 	}

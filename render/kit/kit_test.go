@@ -426,6 +426,35 @@ func TestAColumnSaysThatItGoesOn(t *testing.T) {
 	}
 }
 
+// What is partly below the end of a column is pressed by a click on what is seen of it.
+func TestAClickOnWhatIsCutOffPressesIt(t *testing.T) {
+	u, pressed := kit.New(), ""
+	in := kit.Input{Size: kit.Rect{W: 300, H: 200}}
+	tick := func() {
+		u.Begin(in)
+		c := u.ScrollColumn("column", kit.Rect{X: 10, Y: 10, W: 200, H: 130}, 8)
+		for _, id := range []string{"a", "b", "c", "d"} {
+			if c.Button(id, id, kit.Opts{}) {
+				pressed = id
+			}
+		}
+		c.Close()
+		u.End()
+	}
+	tick()
+	tick()
+	in.X, in.Y = 50, 128 // c reaches from 114 to 158, and is seen to 140
+	tick()
+	in.Main = true
+	tick()
+	tick()
+	in.Main = false
+	tick()
+	if pressed != "c" || u.Focused() != "c" {
+		t.Errorf("%q is pressed and %q has the keys, want c", pressed, u.Focused())
+	}
+}
+
 // The ring of the focus reaches out of its node. In a scrolling column it is whole all
 // the same, and is cut only where the column cuts off what it stands round.
 func TestTheRingInAColumnIsWhole(t *testing.T) {

@@ -93,7 +93,7 @@ func (u *UI) point() {
 	case u.in.Main && !u.was.Main:
 		u.active, u.dragged, u.at = u.hover, false, Point{u.in.X, u.in.Y}
 		if n := u.find(u.hover); n != nil && n.stop {
-			u.setFocus(n)
+			u.setFocus(n) // and it stays under the pointer that may click it
 		}
 	case u.in.Main:
 		dx, dy := u.in.X-u.at.X, u.in.Y-u.at.Y
