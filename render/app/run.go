@@ -76,7 +76,7 @@ const softLimit = 560 << 20
 // once and a little more, so that with textures and driver, which do not count, a
 // face of 1000 x 750 cells stays within 400 MB and one of 4000 x 2000 within a
 // gigabyte. Set by trying both.
-func softLimitOf(cells int) int64 { return 140<<20 + 68*int64(cells) }
+func softLimitOf(cells int) int64 { return 140<<20 + 66*int64(cells) }
 
 // begin shows the first scene.
 func (w *Window) begin(o Options, trouble string) error {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -477,7 +478,8 @@ func (c *csvReader) lineOf(k int) int32 {
 }
 
 func (c *csvReader) finishMatrix(d *Data) (*Data, error) {
-	d.Map = &Map{Z: c.z, Grid: Grid{NX: c.columns, NY: c.rows, DX: c.pitch[0], DY: c.pitch[1], X0: c.origin[0], Y0: c.origin[1]}}
+	// The room that the heights grew into is given back: they are kept as long as the part.
+	d.Map = &Map{Z: slices.Clone(c.z), Grid: Grid{NX: c.columns, NY: c.rows, DX: c.pitch[0], DY: c.pitch[1], X0: c.origin[0], Y0: c.origin[1]}}
 	if err := checkLattice(d.Map.Grid); err != nil {
 		return nil, err
 	}
