@@ -56,6 +56,9 @@ func (b *Bench) askedFor() string {
 	if t.BridgedUM > 0 {
 		text += ",\n" + words.Say("bench.asked.bridged", "bridged", b.desk.Set.Units.Height(t.BridgedUM))
 	}
+	if t.BareUM[1] > 0 {
+		text += ",\n" + words.Say("bench.asked.bare", "low", b.desk.Set.Units.Height(t.BareUM[0]), "high", b.desk.Set.Units.Height(t.BareUM[1]))
+	}
 	return text
 }
 

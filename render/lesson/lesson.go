@@ -82,6 +82,9 @@ func (s *Scene) target() string {
 	if t.BridgedUM > 0 {
 		out += " " + words.Say("lesson.target.bridged", "bridged", h(t.BridgedUM))
 	}
+	if t.BareUM[1] > 0 {
+		out += " " + words.Say("lesson.target.bare", "low", h(t.BareUM[0]), "high", h(t.BareUM[1]))
+	}
 	if n := s.lesson.Setup.Limits.Prints; n > 0 {
 		out += " " + words.Say("lesson.target.prints", "n", n)
 	}

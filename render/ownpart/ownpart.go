@@ -405,7 +405,7 @@ func (s *Scene) shown(u *kit.UI, c *kit.Column, p *Part) {
 	if p.Unsaid {
 		c.Text("heights", words.Say("own.heights.unsaid", "low", fmt.Sprintf("%.4g", p.Low), "high", fmt.Sprintf("%.4g", p.High)), kit.Body, kit.Plain)
 	} else {
-		c.Text("heights", words.Say("own.heights", "low", h.Height(p.Low), "high", h.Height(p.High), "reach", h.Height(p.High-p.Low), "unit", p.Unit), kit.Body, kit.Plain)
+		c.Text("heights", words.Say("own.heights", "low", h.Height(p.Low), "high", h.Height(p.High), "reach", h.Height(p.High-p.Low), "unit", strings.Replace(p.Unit, "um", "µm", 1)), kit.Body, kit.Plain)
 	}
 	c.Text("sign", words.Say("own.sign"), kit.Body, kit.Plain)
 }
