@@ -598,6 +598,14 @@ func TestFirstFiveMinutes(t *testing.T) {
 	}
 	print()
 	at(len(firstSteps))
+	if got := flat(b.Node("guidance").Label); !strings.Contains(got, "That is the whole round.") {
+		t.Errorf("after the last step it says %q", got)
+	}
+	cut()
+	print()
+	if got := flat(b.Node("guidance").Label); strings.Contains(got, "That is the whole round.") {
+		t.Error("it ends more than once")
+	}
 }
 
 // Rows of 5 um take 2 off what carries (computed), so that 11 um need six passes.

@@ -21,6 +21,7 @@ type guide struct {
 	deepCut bool   // a cut of deepUM or more was made since they asked
 	since   int    // prints since they asked
 	cleared bool   // Escape took off what was painted
+	through bool   // the last of the first steps was gone, and nothing was cut since
 }
 
 // The first five minutes, one step after another; Settings.Guided is how many
@@ -115,6 +116,7 @@ func (g *guide) took(b *Bench, e work.Ended) {
 		b.desk.Set.Foresaw = right
 		b.desk.Changed()
 	}
+	g.through = g.through && !cut
 	deep := cut && b.depthOf(e.Act.Cut) >= deepUM
 	g.guessed = g.guessed || e.Act.Predict != nil
 	g.deepCut = g.deepCut || deep
@@ -135,6 +137,7 @@ func (g *guide) took(b *Bench, e work.Ended) {
 		b.goneTo(stepPrice)
 	case at == stepPrice && print:
 		b.goneTo(len(firstSteps))
+		g.through = true
 	case at > stepCut && at < len(firstSteps) && print:
 		if g.since++; g.since == patience {
 			g.giveUp(b)
@@ -242,6 +245,8 @@ func (g *guide) say(b *Bench) (string, kit.Tone) {
 	switch {
 	case b.noPrintLeft():
 		return words.Say("bench.allowance"), kit.Caution
+	case g.through && fresh:
+		return words.Say("bench.first.through"), kit.Lit
 	case g.advised != "" && b.at() == len(firstSteps):
 		return g.advised, kit.Lit
 	case reading == nil:
