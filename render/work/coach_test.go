@@ -54,14 +54,7 @@ func TestTheCoachOfAReopenedRunKnowsItsPast(t *testing.T) {
 			do(w, rows(all, 785*(1-2*(i%2))))
 		}
 		do(w, bench.FirstPrint(8)...)
-		o, err := work.Open(s, w.Name)
-		if err != nil {
-			t.Fatal(err)
-		}
-		again, err := o.Step(time.Hour)
-		if err != nil {
-			t.Fatal(err)
-		}
+		again := reopened(t, s, w.Name)
 		if !reflect.DeepEqual(w.Coach, again.Coach) {
 			t.Errorf("after %d passes the coach knows %+v, not %+v", passes, again.Coach, w.Coach)
 		}
